@@ -1,0 +1,187 @@
+// What diagnosis takes and gives: evidence, belief, suspects, plans, verdicts. Plain data; no screen, no disk, no clock.
+import type { Check, Level } from '../rulebook/types.ts';
+import type { ReadingValue, SkippedCheck } from '../session/types.ts';
+
+/** The value that a check should show on this set, at this line voltage, with this meter. */
+export interface Expected {
+  /** Reference value that ratio bands refer to, in the check's base unit. */
+  readonly value: number;
+  /** One-sigma relative uncertainty of the reference (part spread, meter, line). */
+  readonly spread: number;
+  readonly unit: string;
+  /** Where the value comes from, in words, one reason a line. */
+  readonly reasons: readonly string[];
+}
+
+/** A reading ready for diagnosis: the check, what was read, and what it should have been. */
+export interface JudgedReading {
+  readonly seq: number;
+  readonly check: Check;
+  readonly value: ReadingValue;
+  readonly expected: Expected | undefined;
+  /** Relative one-sigma error of the instrument. */
+  readonly meterSpread: number;
+}
+
+/** One likelihood vector on one variable. `variable` is `signal:<id>` or `part:<id>`; order of `likelihood` is that variable's states. */
+export interface Evidence {
+  readonly seq: number;
+  readonly check: string;
+  readonly method: string;
+  readonly variable: string;
+  readonly likelihood: readonly number[];
+  /** Unfloored mixture terms per state, to judge slips afterwards. */
+  readonly terms: {
+    readonly core: readonly number[];
+    readonly timesTen: readonly number[];
+    readonly tenth: readonly number[];
+    readonly sign: readonly number[];
+    readonly uniform: readonly number[];
+  };
+}
+
+/** Posterior of everything. Distributions are keyed by state name: levels for signals; `ok` and fault ids for parts. */
+export interface Belief {
+  readonly signals: ReadonlyMap<string, Readonly<Record<Level, number>>>;
+  readonly parts: ReadonlyMap<string, Readonly<Record<string, number>>>;
+  /** P(bad) of each assembly (any of its parts faulty). */
+  readonly assemblies: ReadonlyMap<string, number>;
+  readonly logEvidence: number;
+}
+
+/** A part that some reading made likelier than before, with the readings that moved it. */
+export interface Suspect {
+  /** `section.part/fault`: the likeliest mode. */
+  readonly id: string;
+  readonly part: string;
+  readonly fault: string;
+  readonly title: string;
+  /** P(part bad). */
+  readonly partProbability: number;
+  /** P(this mode). */
+  readonly probability: number;
+  readonly prior: number;
+  readonly because: readonly Weight[];
+}
+
+export interface Weight {
+  readonly check: string;
+  /** Log-odds (natural) by which the check's readings moved the suspect; positive = raised. */
+  readonly weight: number;
+}
+
+export interface Conflict {
+  readonly seq: number;
+  readonly check: string;
+  /** P(a reading at least as unlikely as this one, given all others). */
+  readonly surprise: number;
+  readonly slip: {
+    readonly kind: 'none' | 'times-ten' | 'tenth' | 'sign' | 'other';
+    readonly probability: number;
+  };
+  readonly say: string;
+}
+
+/** A node of the live fault tree: why a signal is not right. */
+export interface FaultTreeNode {
+  readonly id: string;
+  readonly kind: 'signal' | 'part' | 'unmodelled';
+  readonly title: string;
+  /** P(not right). */
+  readonly probability: number;
+  /** P(this child is what puts the parent where it is). */
+  readonly responsibility: number;
+  /** Cleared by evidence: was a possible cause, now unlikely. */
+  readonly cleared: boolean;
+  readonly children: readonly FaultTreeNode[];
+}
+
+/** A check that may be planned: allowed by the interlock now, or after a change of supply state or configuration. */
+export interface Candidate {
+  readonly check: Check;
+  readonly expected: Expected | undefined;
+  /** Minutes to get to where it can be taken (state and configuration change, access), on top of its own minutes. */
+  readonly changeMinutes: number;
+  /** Position in the walk order: phase, section, file order. */
+  readonly order: number;
+  /** A protective check that something else waits for. */
+  readonly protective: boolean;
+}
+
+export interface PlannedCheck {
+  readonly check: Check;
+  readonly score: number;
+  /** Expected information, bit, about what it reads. */
+  readonly gainBits: number;
+  /** Expected information about the core parts, bit. */
+  readonly coreBits: number;
+  readonly minutes: number;
+  readonly why: string;
+}
+
+export type StopReason = 'isolated' | 'nothing-found' | 'exhausted' | 'core-failed';
+
+export interface Plan {
+  /** Best first; empty when stopped. */
+  readonly ranked: readonly PlannedCheck[];
+  /** Set when asking more is not worth it; the technician may always go on. */
+  readonly stop: { readonly reason: StopReason; readonly say: string } | undefined;
+}
+
+export const GRADES = ['sound', 'serviceable', 'doubtful', 'failed', 'not proven'] as const;
+export type Grade = (typeof GRADES)[number];
+
+export interface GradeEntry {
+  readonly id: string;
+  readonly title: string;
+  readonly grade: Grade;
+  readonly core: boolean;
+  /** P(bad). */
+  readonly probabilityBad: number;
+  /** Prior-weighted share of fault modes that readings have spoken against, 0 to 1. */
+  readonly proof: number;
+  readonly because: readonly Weight[];
+  readonly say: string;
+}
+
+export interface NextStep {
+  readonly action: string;
+  readonly part: string;
+  readonly why: string;
+  readonly caution: string;
+  readonly hours: readonly [number, number];
+  readonly cost: readonly [number, number];
+  readonly kind: 'safety' | 'repair' | 'class-replacement' | 'measure' | 'decide' | 'finish';
+}
+
+export type Overall = 'worth-overhauling' | 'worth-with-reservations' | 'not-worth' | 'not-yet-known';
+
+export interface Verdict {
+  readonly overall: Overall;
+  readonly recommendation: string;
+  /** Probability that the set reaches a watchable picture with parts that can be had. */
+  readonly watchable: number;
+  readonly sections: readonly GradeEntry[];
+  readonly core: readonly GradeEntry[];
+  readonly hours: readonly [number, number];
+  readonly cost: readonly [number, number];
+  readonly notProven: readonly string[];
+  readonly nextSteps: readonly NextStep[];
+  /** The reading that would change the verdict most. */
+  readonly wouldChangeMost: string | undefined;
+  /** Share of the checks that apply and that the bench could do which were done, 0 to 1. */
+  readonly coverage: number;
+  readonly coldOnly: boolean;
+}
+
+/** What a verdict needs beside belief. */
+export interface VerdictContext {
+  readonly readings: readonly JudgedReading[];
+  readonly skipped: readonly SkippedCheck[];
+  readonly instruments: readonly string[];
+  readonly restored: 'none' | 'recapped' | 'unknown';
+  readonly ownerWish: 'watch' | 'display' | 'sell' | 'unknown';
+  readonly coldOnly: boolean;
+  readonly repairedParts: readonly string[];
+  readonly plan: Plan;
+}

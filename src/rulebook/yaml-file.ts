@@ -1,0 +1,147 @@
+// Reads one YAML text against a schema; every problem comes with file, line and column. Aliases, huge files and deep nesting are refused.
+import { isAlias, LineCounter, type Node, parseDocument, visit } from 'yaml';
+import type { z } from 'zod';
+import type { RuleProblem } from './types.ts';
+
+const MOST_BYTES = 1_048_576;
+const MOST_DEPTH = 24;
+const MOST_PROBLEMS = 20;
+
+export type Located = { line: number; column: number };
+
+/** A parsed file: its data, and where each path in it stands. */
+export interface ParsedYaml<T> {
+  readonly data: T | undefined;
+  readonly problems: readonly RuleProblem[];
+  /** Line and column (from 1) of a path such as `['parts', 'fuse', 'kind']`; the nearest parent if the path is missing. */
+  at(path: readonly PropertyKey[]): Located;
+}
+
+/**
+ * Parses `text` (from `file`, named in messages) and checks it against `schema`.
+ * Never throws: whatever is wrong is in `problems`, at most 20 a file and then a count.
+ */
+export function parseYaml<S extends z.ZodType>(
+  file: string,
+  text: string,
+  schema: S,
+): ParsedYaml<z.output<S>> {
+  const problems: RuleProblem[] = [];
+  const problem = (place: Located, message: string, fix: string, id = ''): void => {
+    problems.push({ file, ...place, id, message, fix, severity: 'error' });
+  };
+  const start = { line: 1, column: 1 };
+  const nowhere = { data: undefined, problems, at: () => start };
+  if (Buffer.byteLength(text) > MOST_BYTES) {
+    problem(
+      start,
+      `the file is larger than ${MOST_BYTES / 1024} KiB`,
+      'split it, or check that it is the right file',
+    );
+    return nowhere;
+  }
+  const lines = new LineCounter();
+  const place = (offset: number): Located => {
+    const { line, col } = lines.linePos(offset);
+    return { line: Math.max(1, line), column: Math.max(1, col) };
+  };
+  const tooDeep = nestingTooDeep(text);
+  if (tooDeep >= 0) {
+    problem(start, `brackets are nested deeper than ${MOST_DEPTH} levels`, 'flatten the structure');
+    return nowhere;
+  }
+  let document: ReturnType<typeof parseDocument>;
+  try {
+    document = parseDocument(text, { lineCounter: lines, prettyErrors: false, uniqueKeys: true });
+  } catch (error) {
+    problem(
+      start,
+      `not readable as YAML: ${error instanceof Error ? error.message : String(error)}`,
+      'check the file',
+    );
+    return nowhere;
+  }
+  for (const error of document.errors)
+    problem(
+      place(error.pos[0]),
+      error.message.split('\n')[0] ?? 'not YAML',
+      'check quotes, colons and indentation',
+    );
+  let deep = false;
+  visit(document, {
+    Node(_key, node, path) {
+      if (isAlias(node) || (node as { anchor?: string }).anchor) {
+        problem(
+          place(node.range?.[0] ?? 0),
+          'anchors and aliases are not allowed here',
+          'write the value out',
+        );
+        return visit.BREAK;
+      }
+      if (path.length > MOST_DEPTH * 2 && !deep) {
+        deep = true;
+        problem(
+          place(node.range?.[0] ?? 0),
+          `nested deeper than ${MOST_DEPTH} levels`,
+          'flatten the structure',
+        );
+        return visit.BREAK;
+      }
+      return undefined;
+    },
+  });
+  const at = (path: readonly PropertyKey[]): Located => {
+    for (let n = path.length; n >= 0; n -= 1) {
+      const node = (n === 0 ? document.contents : document.getIn(path.slice(0, n) as unknown[], true)) as
+        | Node
+        | null
+        | undefined;
+      if (node && typeof node === 'object' && node.range) return place(node.range[0]);
+    }
+    return start;
+  };
+  if (problems.length > 0) return { data: undefined, problems: limited(problems), at };
+  const result = schema.safeParse(document.toJS({ maxAliasCount: 0 }));
+  if (!result.success) {
+    for (const issue of result.error.issues) {
+      const where = issue.path.length > 0 ? issue.path.map(String).join(' > ') : 'top of the file';
+      problem(
+        at(issue.path),
+        `${where}: ${plainer(issue.message)}`,
+        'see DEVELOPERS.md, "Add a check"',
+        String(issue.path[1] ?? issue.path[0] ?? ''),
+      );
+    }
+    return { data: undefined, problems: limited(problems), at };
+  }
+  return { data: result.data, problems, at };
+}
+
+/** Flow brackets can nest without indentation; the parser recurses, so they are counted before it runs. */
+function nestingTooDeep(text: string): number {
+  let depth = 0;
+  for (let i = 0; i < text.length; i += 1) {
+    const c = text[i];
+    if (c === '[' || c === '{') depth += 1;
+    else if ((c === ']' || c === '}') && depth > 0) depth -= 1;
+    if (depth > MOST_DEPTH * 4) return i;
+  }
+  return -1;
+}
+
+function plainer(message: string): string {
+  return message.replace(/^Invalid input: /, '').replace(/\breceived undefined\b/, 'it is missing');
+}
+
+function limited(problems: RuleProblem[]): RuleProblem[] {
+  if (problems.length <= MOST_PROBLEMS) return problems;
+  const first = problems.slice(0, MOST_PROBLEMS);
+  const last = first[MOST_PROBLEMS - 1];
+  if (last)
+    first.push({
+      ...last,
+      message: `and ${problems.length - MOST_PROBLEMS} more problems in this file`,
+      fix: 'mend these first',
+    });
+  return first;
+}
