@@ -11,6 +11,7 @@ import type {
   Signal,
   SignalInput,
 } from './types.ts';
+import { unitFactor } from './units.ts';
 
 /** `strong`: what is wrong upstream shows downstream; `gate`: needed to work at all, but a low input matters little. */
 const INPUT_SHORTHANDS = {
@@ -50,7 +51,12 @@ export function expandFamily(file: FamilyFile): Family {
     facts: file.facts,
     ratedVolts: file['rated-volts'],
     ratedWatts: file['rated-watts'],
-    values: file.values,
+    values: Object.fromEntries(
+      Object.entries(file.values).map(([id, entry]) => {
+        const { factor, base } = unitFactor(entry.unit) ?? { factor: 1, base: entry.unit };
+        return [id, { ...entry, value: entry.value * factor, unit: base }];
+      }),
+    ),
     safety: file.safety,
     coverage: file.coverage,
     source: file.source,
@@ -134,6 +140,7 @@ export function expandParts(
   });
 }
 
+/** Checks of a section file, every number in base units (rule files write them in the check's own unit). */
 export function expandChecks(file: SectionFile): Check[] {
   return Object.entries(file.checks).map(([id, check]) => {
     const {
@@ -147,22 +154,47 @@ export function expandChecks(file: SectionFile): Check[] {
       plausible,
       ...rest
     } = check;
+    const factor = unitFactor(check.unit)?.factor ?? 1;
+    const scaled = (value: number | undefined): number | undefined =>
+      value === undefined ? undefined : value * factor;
     return {
       ...rest,
       id,
       section: file.section,
       sourceOhms,
       source: source ?? file.source,
-      stop: rest.stop.map(dropUndefined),
-      reads: rest.reads.map(dropUndefined),
+      stop: rest.stop.map((rule) =>
+        dropUndefined({ ...rule, above: scaled(rule.above), below: scaled(rule.below) }),
+      ),
+      reads: rest.reads.map((read) => dropUndefined(absolute(read.scale) ? inBaseUnits(read, factor) : read)),
       ...(pairLabels ? { pairLabels } : {}),
-      ...(expect ? { expect } : {}),
+      ...(expect
+        ? { expect: expect.from === 'constant' ? { ...expect, value: expect.value * factor } : expect }
+        : {}),
       ...(combine ? { combine } : {}),
       ...(group ? { group } : {}),
       ...(when ? { when } : {}),
-      ...(plausible ? { plausible } : {}),
+      ...(plausible ? { plausible: [plausible[0] * factor, plausible[1] * factor] as const } : {}),
     };
   });
+}
+
+type RawRead = SectionFile['checks'][string]['reads'][number];
+
+/** Scales whose bands are values, not ratios. */
+function absolute(scale: RawRead['scale']): boolean {
+  return scale === 'bound' || scale === 'difference';
+}
+
+function inBaseUnits(read: RawRead, factor: number): RawRead {
+  const limit = (value: number | null): number | null => (value === null ? null : value * factor);
+  const bands = Object.fromEntries(
+    Object.entries(read.bands).map(([state, list]) => [
+      state,
+      list.map(([low, high]): [number | null, number | null] => [limit(low), limit(high)]),
+    ]),
+  );
+  return { ...read, bands, spread: read.scale === 'difference' ? read.spread * factor : read.spread };
 }
 
 function dropUndefined<T extends object>(value: T): T {

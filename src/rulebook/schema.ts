@@ -1,9 +1,16 @@
 // The shape of rule-pack files, as zod schemas with the defaults that a rule writer may leave out.
 import { z } from 'zod';
 import { CHECK_STATES, QUANTITIES, SCALES } from './types.ts';
+import { UNITS, unitFactor } from './units.ts';
 
 const id = z.string().regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, 'an id is lower-case words joined by hyphens');
 const text = z.string().trim().min(1);
+const unit = z
+  .string()
+  .refine(
+    (u) => unitFactor(u) !== undefined,
+    `a unit is one of ${UNITS.filter(Boolean).join(' ')}, or empty`,
+  );
 const probability = z.number().min(0).max(1);
 const condition = z.record(id, z.array(z.string()).min(1));
 
@@ -140,7 +147,7 @@ const check = z.strictObject({
   state: z.enum(CHECK_STATES),
   kind: z.enum(['number', 'pair', 'choice']),
   quantity: z.enum(QUANTITIES).default('count'),
-  unit: z.string().default(''),
+  unit: unit.default(''),
   combine: z.enum(['ratio', 'difference']).optional(),
   'pair-labels': z.tuple([text, text]).optional(),
   needs: z.array(id).default([]),
@@ -202,7 +209,7 @@ export const familyFile = z.strictObject({
     id,
     z.strictObject({
       value: z.number(),
-      unit: z.string(),
+      unit,
       spread: z.number().min(0).max(1),
       reason: text,
       line: z.enum(['proportional', 'fixed']),
