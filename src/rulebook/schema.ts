@@ -269,7 +269,7 @@ export const symptomsFile = z.strictObject({
     id,
     z.strictObject({
       title: text,
-      reads: z.record(id, z.record(z.enum(['normal', 'high', 'low', 'absent']), probability)),
+      reads: z.record(id, z.partialRecord(z.enum(['normal', 'high', 'low', 'absent']), probability)),
     }),
   ),
 });
