@@ -197,4 +197,6 @@ export interface SessionState {
   readonly lastSeq: number;
   readonly startedAt: string;
   readonly lastAt: string;
+  /** Every event so far, as recorded: what undo and correction are worked out from. */
+  readonly history: readonly RecordedEvent[];
 }

@@ -1,0 +1,22 @@
+// Public face of sessions: reading syntax, events, fold, files.
+export { SessionError, type SessionErrorKind } from './error.ts';
+export { canUndo, emptyState, fold, foldAll, WITHDRAWN } from './fold.ts';
+export { listSessions, rememberVerdict, type SessionSummary } from './list.ts';
+export { safeName } from './names.ts';
+export { exampleFor, type ParsedReading, parseReading, type ReadingSpec } from './reading-syntax.ts';
+export {
+  archiveSession,
+  createSession,
+  exportSession,
+  importSession,
+  latestSession,
+  listArchived,
+  type NewSession,
+  type OpenOptions,
+  openSession,
+  Session,
+  salvageSession,
+} from './store.ts';
+export * from './types.ts';
+export { baseUnit, formatNumber, formatValue, fromBase, toBase } from './units.ts';
+export { cleanText, type SessionHeader, validateEvent } from './validate.ts';

@@ -1,0 +1,259 @@
+// The sessions folder: create, open (one writer), archive, export, import. Nothing leaves the folder, nothing is overwritten.
+import * as fs from 'node:fs';
+import { basename, dirname, join, resolve } from 'node:path';
+import { hasCode, SessionError, sessionError } from './error.ts';
+import { fold, foldAll } from './fold.ts';
+import { flushFolder, Journal, type JournalIo, readJournalFile, writeNewFile } from './journal.ts';
+import { listSessions } from './list.ts';
+import { type Lock, takeLock } from './lock.ts';
+import { pathOf, SUFFIX, safeName } from './names.ts';
+import type { RecordedEvent, SessionEvent, SessionState } from './types.ts';
+import { FORMAT, type SessionHeader, VERSION } from './validate.ts';
+
+const ARCHIVE = 'archive';
+const MOST_SAME_NAMES = 1000;
+
+/** An open session: its state so far and the only way to add to it. */
+export class Session {
+  readonly notices: readonly string[];
+  readonly #journal: Journal;
+  #lock: Lock | undefined;
+  #state: SessionState;
+
+  constructor(journal: Journal, lock: Lock | undefined, notices: readonly string[]) {
+    this.#journal = journal;
+    this.#lock = lock;
+    this.#state = foldAll(journal.events);
+    this.notices = [...notices, ...journal.notices];
+  }
+
+  get name(): string {
+    return basename(this.#journal.path, SUFFIX);
+  }
+
+  get path(): string {
+    return this.#journal.path;
+  }
+
+  get header(): SessionHeader {
+    return this.#journal.header;
+  }
+
+  /** Fold of everything accepted, on disk or pending. */
+  get state(): SessionState {
+    return this.#state;
+  }
+
+  /** Entries accepted but not yet on disk. */
+  get pending(): readonly RecordedEvent[] {
+    return this.#journal.pending;
+  }
+
+  /** Why nothing can be added, or undefined. */
+  get readOnly(): SessionError | undefined {
+    return this.#journal.readOnly;
+  }
+
+  /**
+   * Adds an event: on disk when this returns. A SessionError means that it is not: if it then is in `pending`, it is part of
+   * `state` and waits for `retry` or `saveElsewhere`; else it was not taken at all.
+   */
+  append(event: SessionEvent, now: Date = new Date()): RecordedEvent {
+    const before = this.#journal.pending.length;
+    try {
+      const recorded = this.#journal.append(event, now);
+      this.#state = fold(this.#state, recorded);
+      return recorded;
+    } catch (error) {
+      const kept = this.#journal.pending[before];
+      if (kept !== undefined) this.#state = fold(this.#state, kept);
+      throw error;
+    }
+  }
+
+  /** Tries again to write what is pending. Throws SessionError if it still fails. */
+  retry(): void {
+    this.#journal.retry();
+  }
+
+  /** Writes the whole session, pending entries included, into another folder and goes on there. Returns the new path. */
+  saveElsewhere(folder: string): string {
+    makeFolder(folder);
+    const path = freePath(folder, this.name);
+    const lock = takeLock(path);
+    try {
+      this.#journal.moveTo(path);
+    } catch (error) {
+      lock.release();
+      throw error;
+    }
+    this.#lock?.release();
+    this.#lock = lock;
+    return path;
+  }
+
+  close(): void {
+    this.#journal.close();
+    this.#lock?.release();
+    this.#lock = undefined;
+  }
+}
+
+/** What a new session starts from. `name` may be any text; `rules` is the pack in use. */
+export interface NewSession {
+  readonly name: string;
+  readonly rules: SessionHeader['rules'];
+  readonly set?: { readonly name: string; readonly family: string };
+  readonly now?: Date;
+  readonly io?: JournalIo;
+}
+
+/** Begins a session under a free name near the one asked for. Throws SessionError if the folder cannot be written. */
+export function createSession(folder: string, options: NewSession): Session {
+  makeFolder(folder);
+  const header: SessionHeader = {
+    format: FORMAT,
+    version: VERSION,
+    created: (options.now ?? new Date()).toISOString(),
+    name: options.name.slice(0, 200),
+    rules: options.rules,
+    set: options.set ?? null,
+  };
+  const path = writeFree(folder, options.name, header, []);
+  const lock = takeLock(path, options.now);
+  return new Session(new Journal(path, options.io === undefined ? {} : { io: options.io }), lock, []);
+}
+
+export interface OpenOptions {
+  /** Do not lock, do not write. */
+  readonly readOnly?: boolean;
+  readonly now?: Date;
+  readonly io?: JournalIo;
+}
+
+/**
+ * Opens a saved session. Throws SessionError `locked` if another program has it, `newer` or `damaged` if its first line is of no use.
+ * A damaged middle, or a folder that cannot be written, opens read-only with a notice.
+ */
+export function openSession(folder: string, name: string, options: OpenOptions = {}): Session {
+  const path = pathOf(folder, name);
+  const stat = fs.lstatSync(path, { throwIfNoEntry: false });
+  if (stat === undefined)
+    throw new SessionError('missing', path, `There is no session "${name}" in ${folder}.`);
+  const io = options.io === undefined ? {} : { io: options.io };
+  if (options.readOnly === true) {
+    const why = new SessionError('read-only', path, `${path} is open for reading only.`);
+    return new Session(new Journal(path, { ...io, readOnly: why }), undefined, []);
+  }
+  let lock: Lock;
+  try {
+    lock = takeLock(path, options.now);
+    fs.accessSync(path, fs.constants.W_OK);
+  } catch (error) {
+    const why = sessionError(error, path, 'write');
+    if (why.kind !== 'read-only' && why.kind !== 'permission') throw why;
+    return new Session(new Journal(path, { ...io, readOnly: why }), undefined, [`Read-only: ${why.message}`]);
+  }
+  try {
+    const journal = new Journal(path, io);
+    if (journal.readOnly === undefined) return new Session(journal, lock, []);
+    lock.release();
+    return new Session(journal, undefined, [journal.readOnly.message]);
+  } catch (error) {
+    lock.release();
+    throw error;
+  }
+}
+
+/** Name of the session with the latest entry, or undefined. Files in trouble are passed over. */
+export function latestSession(folder: string): string | undefined {
+  return listSessions(folder).find((summary) => summary.trouble === '')?.name;
+}
+
+/** Copies the readable part of a damaged session to a new one of a similar name; returns that name. */
+export function salvageSession(folder: string, name: string): string {
+  const text = readJournalFile(pathOf(folder, name));
+  const path = writeFree(folder, `${name}-good-part`, text.header, text.events);
+  return basename(path, SUFFIX);
+}
+
+/** Moves a session into the folder `archive`; returns its new path. Throws SessionError `locked` if it is open. */
+export function archiveSession(folder: string, name: string): string {
+  const path = pathOf(folder, name);
+  if (!fs.existsSync(path))
+    throw new SessionError('missing', path, `There is no session "${name}" in ${folder}.`);
+  const lock = takeLock(path);
+  try {
+    const archive = join(folder, ARCHIVE);
+    makeFolder(archive);
+    const target = freePath(archive, name);
+    fs.renameSync(path, target);
+    flushFolder(archive);
+    return target;
+  } catch (error) {
+    throw sessionError(error, path, 'archive');
+  } finally {
+    lock.release();
+  }
+}
+
+/** Sessions that were archived, latest first. */
+export function listArchived(folder: string): ReturnType<typeof listSessions> {
+  return listSessions(join(folder, ARCHIVE));
+}
+
+/** Writes one session as a single file; an existing file is not replaced. A damaged session is refused. */
+export function exportSession(folder: string, name: string, file: string): void {
+  const text = readJournalFile(pathOf(folder, name));
+  if (text.damage !== undefined) throw text.damage;
+  writeNewFile(resolve(file), text.header, text.events);
+}
+
+/** Takes in a session file from anywhere under a free name; returns the name. Damaged or foreign files are refused. */
+export function importSession(folder: string, file: string): string {
+  const text = readJournalFile(resolve(file));
+  if (text.damage !== undefined) throw text.damage;
+  makeFolder(folder);
+  const path = writeFree(folder, text.header.name || basename(file, SUFFIX), text.header, text.events);
+  return basename(path, SUFFIX);
+}
+
+function makeFolder(folder: string): void {
+  try {
+    fs.mkdirSync(folder, { recursive: true, mode: 0o700 });
+  } catch (error) {
+    if (hasCode(error, 'EEXIST'))
+      throw new SessionError('missing', folder, `${folder} is a file, not a folder for sessions.`);
+    throw sessionError(error, folder, 'create the folder');
+  }
+}
+
+function writeFree(
+  folder: string,
+  name: string,
+  header: SessionHeader,
+  events: readonly RecordedEvent[],
+): string {
+  for (let attempt = 0; ; attempt++) {
+    const path = freePath(folder, name);
+    try {
+      writeNewFile(path, header, events);
+      return path;
+    } catch (error) {
+      if (attempt > 10 || !fs.existsSync(path)) throw error;
+    }
+  }
+}
+
+function freePath(folder: string, name: string): string {
+  const base = safeName(name);
+  for (let count = 1; count < MOST_SAME_NAMES; count++) {
+    const path = join(folder, `${count === 1 ? base : `${base}-${count}`}${SUFFIX}`);
+    if (fs.lstatSync(path, { throwIfNoEntry: false }) === undefined) return path;
+  }
+  throw new SessionError(
+    'io',
+    dirname(join(folder, base)),
+    `There are ${MOST_SAME_NAMES} sessions named ${base} in ${folder}. Choose another name.`,
+  );
+}
