@@ -1,0 +1,303 @@
+// Grades sections and core parts from belief and from what was really tested: `not proven` is a grade, nothing untested is called good.
+import type { Assembly, Check, Part, Rulebook } from '../rulebook/types.ts';
+import { chanceWords, checkTitle, inSentence, listWords, sentence } from './plain-words.ts';
+import type { Belief, Grade, GradeEntry, JudgedReading, Suspect, Weight } from './types.ts';
+
+/** From here up a part is called failed, from `DOUBTFUL` up doubtful. */
+export const FAILED = 0.8;
+export const DOUBTFUL = 0.2;
+/** A mode counts as spoken against when its odds fell to this share of what they were before any reading. */
+const SPOKEN_AGAINST = 0.2;
+/** Prior-weighted share of modes that must be spoken against before anything is called good. */
+export const PROOF_WANTED = 0.9;
+/** A signal or part believed right with at least this probability counts as normal. */
+const NORMAL = 0.8;
+/** Odds must have risen by this much before readings are said to point at a part. */
+export const RAISED = 1.2;
+
+/**
+ * Parts whose fault is cured without touching the core part that they belong to. Heater-cathode leakage of a picture tube is worked round
+ * with an isolated low-capacitance heater supply and does not lower the tube below `serviceable`. Common practice, no source.
+ */
+export const CURABLE: ReadonlyMap<string, string> = new Map([
+  ['picture-tube.heater-cathode', 'an isolated, low-capacitance heater supply cures it'],
+]);
+
+export interface GradeInput {
+  readonly rulebook: Rulebook;
+  readonly belief: Belief;
+  /** Belief of the same set before any reading. */
+  readonly priors: Belief;
+  readonly suspects: readonly Suspect[];
+  readonly readings: readonly JudgedReading[];
+  readonly restored: 'none' | 'recapped' | 'unknown';
+  readonly repairedParts: readonly string[];
+  /** The readings that moved a part, strongest first or not; may be slow, so it is asked for core parts only. */
+  readonly weightsOf: (part: string) => readonly Weight[];
+}
+
+export interface ModeRatio {
+  readonly part: string;
+  readonly fault: string;
+  readonly prior: number;
+  /** Posterior odds over prior odds against `ok`: below 1 = spoken against, about 1 = untouched (or masked). */
+  readonly ratio: number;
+}
+
+/** Odds ratio of every mode of a part against `ok`. A fault that another fault hides stays at about 1, so explaining-away never counts as proof. */
+export function modeRatios(part: string, belief: Belief, priors: Belief): readonly ModeRatio[] {
+  const now = belief.parts.get(part);
+  const before = priors.parts.get(part);
+  if (!now || !before) return [];
+  const okNow = now.ok ?? 0;
+  const okBefore = before.ok ?? 0;
+  return Object.entries(before)
+    .filter(([fault, prior]) => fault !== 'ok' && prior > 0)
+    .map(([fault, prior]) => {
+      const posterior = now[fault] ?? 0;
+      const ratio =
+        posterior === 0
+          ? 0
+          : okNow === 0
+            ? Number.POSITIVE_INFINITY
+            : (posterior / okNow) * (okBefore / prior);
+      return { part, fault, prior, ratio };
+    });
+}
+
+/** Prior-weighted share of modes that readings have spoken against, 0 to 1; 0 for nothing to prove. */
+export function proofShare(modes: readonly ModeRatio[]): number {
+  const all = modes.reduce((sum, mode) => sum + mode.prior, 0);
+  if (all === 0) return 0;
+  return (
+    modes.filter((mode) => mode.ratio <= SPOKEN_AGAINST).reduce((sum, mode) => sum + mode.prior, 0) / all
+  );
+}
+
+/** P(part bad); 0 for a part that this set does not have. */
+export function partBad(belief: Belief, part: string): number {
+  const states = belief.parts.get(part);
+  return states ? Math.min(1, Math.max(0, 1 - (states.ok ?? 0))) : 0;
+}
+
+function anyBad(belief: Belief, parts: readonly Part[]): number {
+  return 1 - parts.reduce((good, part) => good * (1 - partBad(belief, part.id)), 1);
+}
+
+function odds(probability: number): number {
+  return probability >= 1 ? Number.POSITIVE_INFINITY : probability / (1 - probability);
+}
+
+/** Odds of being bad now over odds before any reading; 1 when nothing was ever in doubt. */
+export function oddsMoved(now: number, before: number): number {
+  return before <= 0 ? (now > 0 ? Number.POSITIVE_INFINITY : 1) : odds(now) / odds(before);
+}
+
+/** Whether what a check reads is believed normal: every signal normal, every part in order. A check that reads nothing in the model counts once done. */
+function readsNormal(check: Check, belief: Belief): boolean {
+  return check.reads.every((read) => {
+    if (read.signal !== undefined) return (belief.signals.get(read.signal)?.normal ?? 1) >= NORMAL;
+    return read.part === undefined || 1 - partBad(belief, read.part) >= NORMAL || CURABLE.has(read.part);
+  });
+}
+
+/** Best grade that the evidence ladder of an assembly allows, and the checks of the rungs that hold. */
+export function ceilingOf(
+  assembly: Assembly,
+  readings: readonly JudgedReading[],
+  belief: Belief,
+): { readonly grade: 'not proven' | 'serviceable' | 'sound'; readonly restsOn: readonly string[] } {
+  const passed = new Set(
+    readings.filter((reading) => readsNormal(reading.check, belief)).map((reading) => reading.check.id),
+  );
+  const held = assembly.ceilings.filter(
+    (rung) =>
+      rung.checks.every((id) => passed.has(id)) &&
+      (rung.anyOf.length === 0 || rung.anyOf.some((id) => passed.has(id))),
+  );
+  const restsOn = [
+    ...new Set(held.flatMap((rung) => [...rung.checks, ...rung.anyOf]).filter((id) => passed.has(id))),
+  ];
+  // An assembly with no ladder has no ceiling of its own: the belief alone decides.
+  if (assembly.ceilings.length === 0 || held.some((rung) => rung.grade === 'sound'))
+    return { grade: 'sound', restsOn };
+  return { grade: held.length > 0 ? 'serviceable' : 'not proven', restsOn };
+}
+
+/** The checks of the next rung that are not done or not normal, in the order of the ladder; alternatives are given together. */
+export function missingProof(
+  assembly: Assembly,
+  readings: readonly JudgedReading[],
+  belief: Belief,
+):
+  | {
+      readonly grade: 'serviceable' | 'sound';
+      readonly checks: readonly string[];
+      readonly anyOf: readonly string[];
+    }
+  | undefined {
+  const now = ceilingOf(assembly, readings, belief);
+  const wanted =
+    now.grade === 'not proven' ? 'serviceable' : now.grade === 'serviceable' ? 'sound' : undefined;
+  const rung = wanted && assembly.ceilings.find((entry) => entry.grade === wanted);
+  if (!wanted || !rung) return undefined;
+  const passed = new Set(
+    readings.filter((reading) => readsNormal(reading.check, belief)).map((reading) => reading.check.id),
+  );
+  return {
+    grade: wanted,
+    checks: rung.checks.filter((id) => !passed.has(id)),
+    anyOf: rung.anyOf.some((id) => passed.has(id)) ? [] : rung.anyOf,
+  };
+}
+
+export function byStrength(weights: readonly Weight[]): readonly Weight[] {
+  return [...weights].sort((a, b) => Math.abs(b.weight) - Math.abs(a.weight));
+}
+
+/** Readings that moved any of the parts: for each check the strongest of its weights, strongest first. */
+function weightsOver(parts: readonly string[], input: GradeInput): readonly Weight[] {
+  const strongest = new Map<string, Weight>();
+  for (const part of parts) {
+    const known = input.suspects.find((suspect) => suspect.part === part)?.because;
+    for (const weight of known ?? input.weightsOf(part)) {
+      const held = strongest.get(weight.check);
+      if (!held || Math.abs(weight.weight) > Math.abs(held.weight)) strongest.set(weight.check, weight);
+    }
+  }
+  return byStrength([...strongest.values()]);
+}
+
+export function isAged(part: Part, input: GradeInput): boolean {
+  if (input.repairedParts.includes(part.id)) return false;
+  const kind = input.rulebook.kinds.find((entry) => entry.id === part.kind);
+  return (kind?.aged[input.restored] ?? 0) >= 0.5;
+}
+
+/** Names of up to three checks that raised (`+1`) or spoke for (`-1`) a part, for a sentence. */
+function movers(weights: readonly Weight[], direction: 1 | -1, rulebook: Rulebook): string {
+  const names = weights
+    .filter((entry) => entry.weight * direction > 0.3)
+    .slice(0, 3)
+    .map((entry) => checkTitle(rulebook, entry.check));
+  return listWords(names);
+}
+
+export function worstMode(
+  parts: readonly Part[],
+  belief: Belief,
+): { readonly part: Part; readonly fault: string } | undefined {
+  let worst: { part: Part; fault: string; probability: number } | undefined;
+  for (const part of parts) {
+    const bad = partBad(belief, part.id);
+    if (worst && bad <= worst.probability) continue;
+    const states = belief.parts.get(part.id) ?? {};
+    const fault = part.faults.toSorted((a, b) => (states[b.id] ?? 0) - (states[a.id] ?? 0))[0];
+    if (fault) worst = { part, fault: fault.title, probability: bad };
+  }
+  return worst;
+}
+
+/** Grade by belief and proof alone, before any ceiling. */
+function gradeByBelief(bad: number, before: number, proof: number, modes: readonly ModeRatio[]): Grade {
+  const pointedAt =
+    oddsMoved(bad, before) >= RAISED || modes.some((mode) => mode.ratio >= 2 && mode.prior > 0);
+  if (bad >= FAILED && pointedAt) return 'failed';
+  if (bad >= DOUBTFUL) return pointedAt ? 'doubtful' : 'not proven';
+  return proof >= PROOF_WANTED ? 'sound' : 'not proven';
+}
+
+function lower(a: Grade, b: Grade): Grade {
+  const order: readonly Grade[] = ['not proven', 'serviceable', 'sound'];
+  return order.indexOf(a) <= order.indexOf(b) ? a : b;
+}
+
+/** Grade of one assembly (the core parts are assemblies) with the ceiling of its evidence ladder; `undefined` for one that this set does not have. */
+export function gradeAssembly(assembly: Assembly, input: GradeInput): GradeEntry | undefined {
+  const { belief, priors, rulebook, readings } = input;
+  const parts = rulebook.parts.filter((part) => part.assembly === assembly.id && belief.parts.has(part.id));
+  if (parts.length === 0) return undefined;
+  const curable = parts.filter((part) => CURABLE.has(part.id));
+  const lasting = parts.filter((part) => !CURABLE.has(part.id));
+  const joint = belief.assemblies.get(assembly.id);
+  const jointBefore = priors.assemblies.get(assembly.id);
+  // With a curable part among them the joint figure would count it; the rest is then taken as independent.
+  const bad = curable.length === 0 && joint !== undefined ? joint : anyBad(belief, lasting);
+  const before = curable.length === 0 && jointBefore !== undefined ? jointBefore : anyBad(priors, lasting);
+  const modes = lasting.flatMap((part) => modeRatios(part.id, belief, priors));
+  const proof = proofShare(modes);
+  const ceiling = ceilingOf(assembly, readings, belief);
+  const leaking = curable.filter((part) => partBad(belief, part.id) >= 0.5);
+
+  let grade = gradeByBelief(bad, before, proof, modes);
+  if (grade === 'sound') {
+    grade = lower(grade, ceiling.grade);
+    if (grade === 'sound' && (leaking.length > 0 || lasting.some((part) => isAged(part, input))))
+      grade = 'serviceable';
+  }
+
+  const worst = worstMode(lasting, belief);
+  const asked = new Set([worst?.part.id, ...leaking.map((part) => part.id)].filter((id) => id !== undefined));
+  const because = weightsOver([...asked], input);
+  const say = [
+    sayGrade({ grade, bad, proof, because, restsOn: ceiling.restsOn, worst, rulebook }),
+    ...leaking.map(
+      (part) =>
+        `${part.title}: ${part.faults[0]?.title ?? 'bad'} (${chanceWords(partBad(belief, part.id))}); ${CURABLE.get(part.id)}.`,
+    ),
+  ].join(' ');
+  return {
+    id: assembly.id,
+    title: assembly.title,
+    grade,
+    core: assembly.core,
+    probabilityBad: bad,
+    proof,
+    because,
+    say,
+  };
+}
+
+interface Saying {
+  readonly grade: Grade;
+  readonly bad: number;
+  readonly proof: number;
+  readonly because: readonly Weight[];
+  readonly restsOn: readonly string[];
+  readonly worst: { readonly part: Part; readonly fault: string } | undefined;
+  readonly rulebook: Rulebook;
+}
+
+/** One or two sentences: what the grade rests on, in the names of the readings. */
+export function sayGrade({ grade, bad, proof, because, restsOn, worst, rulebook }: Saying): string {
+  const against = movers(because, 1, rulebook);
+  const infavour = movers(because, -1, rulebook);
+  const culprit = worst ? `${inSentence(worst.part.title)} ${worst.fault}` : 'a fault in it';
+  const proven = listWords(restsOn.slice(0, 4).map((id) => checkTitle(rulebook, id)));
+  switch (grade) {
+    case 'failed':
+      return `${against ? `Pointed at by ${against}` : 'Pointed at by the readings together'}: ${culprit} (${chanceWords(bad)} that it is bad).`;
+    case 'doubtful':
+      return against && infavour
+        ? `Readings disagree: ${against} against it, ${infavour} for it; ${chanceWords(bad)} that it is bad (${culprit}).`
+        : `${against ? `${sentence(against)} put it in doubt` : 'The readings together put it in doubt'}: ${chanceWords(bad)} that it is bad (${culprit}).`;
+    case 'sound':
+      return proven || infavour
+        ? `Proven by ${proven || infavour}.`
+        : 'Every way it can fail was spoken against.';
+    case 'serviceable':
+      return proven || infavour
+        ? `Works as far as ${proven || infavour} can tell; a longer proof is still open.`
+        : 'Works as far as was read; a longer proof is still open.';
+    case 'not proven':
+      if (proof === 0 && !infavour) return 'No reading that was taken proves it either way.';
+      return `${infavour ? `${sentence(infavour)} spoke for it, but ` : 'Only '}${shareWords(proof)} of what can fail in it was ruled out.`;
+  }
+}
+
+function shareWords(proof: number): string {
+  if (proof < 0.05) return 'next to nothing';
+  if (proof < 0.4) return 'less than half';
+  if (proof < 0.6) return 'about half';
+  return proof < PROOF_WANTED ? 'more than half' : 'most';
+}

@@ -1,0 +1,362 @@
+// What to do next, in order: make it dead, confirm, decide about core parts, repair in the order that protects them, renew what has aged, finish.
+import type { Check, Part, Rulebook, SetFacts } from '../rulebook/types.ts';
+import { caution, classReplacements, KIND_CAUTION } from './class-replacement.ts';
+import { CURABLE, missingProof, partBad } from './grades.ts';
+import { checkTitle, inSentence, listWords } from './plain-words.ts';
+import type { Belief, GradeEntry, NextStep, Suspect, VerdictContext } from './types.ts';
+
+/** Suspects below this P(bad) are left to the next measurement. */
+const WORTH_NAMING = 0.15;
+/** Below this a suspect is confirmed by measuring before anything is replaced. */
+const SURE_ENOUGH = 0.6;
+const NAMED_AT_MOST = 8;
+
+/**
+ * Order of repair by section: supply first, then drive and coupling before the output stage is enabled, then what it feeds.
+ * A dead drive or a leaky coupling capacitor kills the output tube and the flyback in seconds. Common practice, no source.
+ */
+const REPAIR_ORDER: readonly string[] = [
+  'line-input',
+  'heaters',
+  'b-plus',
+  'wiring',
+  'horizontal-oscillator',
+  'horizontal-output',
+  'damper-boost',
+  'flyback',
+  'high-voltage',
+  'yoke',
+  'gun-voltages',
+  'video-output',
+  'picture-tube',
+  'vertical-oscillator',
+  'vertical-output',
+  'horizontal-afc',
+  'sync',
+  'video-detector',
+  'agc',
+  'picture-if',
+  'tuner',
+  'sound',
+];
+
+export interface StepsInput {
+  readonly rulebook: Rulebook;
+  readonly set: SetFacts;
+  readonly belief: Belief;
+  readonly suspects: readonly Suspect[];
+  readonly core: readonly GradeEntry[];
+  readonly context: VerdictContext;
+  /** The checks that apply to this set. */
+  readonly checks: readonly Check[];
+}
+
+/** Steps in order, with the hours and cost that they add up to: jobs less likely than not count only with their probability at the upper end. */
+export interface Steps {
+  readonly steps: readonly NextStep[];
+  readonly hours: readonly [number, number];
+  readonly cost: readonly [number, number];
+}
+
+interface Weighted {
+  readonly step: NextStep;
+  /** P(the job is needed). */
+  readonly likelihood: number;
+}
+
+/** The ordered list of next steps for a set as it is believed to be now. Costs are in the local currency that the rules were written for. */
+export function nextSteps(input: StepsInput): Steps {
+  const named = input.suspects
+    .filter((suspect) => suspect.partProbability >= WORTH_NAMING)
+    .slice(0, NAMED_AT_MOST);
+  const repairs = repairSteps(named, input);
+  const all: readonly Weighted[] = [
+    certain(makeDead(input)),
+    ...confirmations(named, input).map(certain),
+    ...decisions(input).map(certain),
+    ...repairs,
+    ...classReplacements({ ...input, named: named.map((suspect) => suspect.part) }).map(certain),
+    ...(repairs.length > 0 ? [certain(afterRepair(named, input))] : []),
+    ...missingProofs(input).map(certain),
+    ...finish(input).map(certain),
+  ];
+  return {
+    steps: all.map((entry) => entry.step),
+    hours: total(all, (step) => step.hours),
+    cost: total(all, (step) => step.cost),
+  };
+}
+
+function certain(step: NextStep): Weighted {
+  return { step, likelihood: 1 };
+}
+
+function total(
+  steps: readonly Weighted[],
+  of: (step: NextStep) => readonly [number, number],
+): readonly [number, number] {
+  let low = 0;
+  let high = 0;
+  for (const { step, likelihood } of steps) {
+    const likely = likelihood >= 0.5;
+    low += likely ? of(step)[0] : 0;
+    high += of(step)[1] * (likely ? 1 : likelihood);
+  }
+  return [low, high];
+}
+
+function makeDead({ rulebook }: StepsInput): NextStep {
+  return {
+    kind: 'safety',
+    action: 'Before any hand goes in: pull the plug, discharge, and prove it by a reading',
+    part: '',
+    why: 'Every filter capacitor across its own terminals and the picture-tube anode twice; a set that does not work is the one that stays charged.',
+    caution: caution(rulebook, 'each-capacitor', 'anode', 'one-hand'),
+    hours: [0.1, 0.2],
+    cost: [0, 0],
+  };
+}
+
+/** Different checks that raised a suspect. */
+function raisedBy(suspect: Suspect): readonly string[] {
+  return [...new Set(suspect.because.filter((entry) => entry.weight > 0.3).map((entry) => entry.check))];
+}
+
+function confirmations(named: readonly Suspect[], input: StepsInput): readonly NextStep[] {
+  const steps: NextStep[] = [];
+  const taken = new Set<string>();
+  for (const suspect of named) {
+    const raised = raisedBy(suspect);
+    if (suspect.partProbability >= SURE_ENOUGH && raised.length >= 2) continue;
+    const check = confirmingCheck(suspect, input);
+    const key = check?.id ?? suspect.part;
+    if (taken.has(key)) continue;
+    taken.add(key);
+    const again = raised[0] ? checkTitle(input.rulebook, raised[0]) : undefined;
+    const minutes = check?.minutes ?? 10;
+    steps.push({
+      kind: 'measure',
+      action: check
+        ? `Confirm before replacing: ${inSentence(check.title)}`
+        : `Confirm before replacing: ${again ? `take ${again} again, with another instrument or method where there is one` : 'measure the part itself'}`,
+      part: suspect.title,
+      why:
+        raised.length === 1 && again
+          ? `So far it rests on one reading (${again}).`
+          : 'Likely enough to look at, not likely enough to replace.',
+      caution: check ? caution(input.rulebook, ...check.cautions) : '',
+      hours: [minutes / 60, minutes / 30],
+      cost: [0, 0],
+    });
+  }
+  return steps;
+}
+
+/** A check not yet done that bears on the suspect: what the planner ranks first, then one that reads the part, then one on a signal that it upsets. */
+function confirmingCheck(suspect: Suspect, input: StepsInput): Check | undefined {
+  const part = input.rulebook.parts.find((entry) => entry.id === suspect.part);
+  const upsets = new Set(part?.faults.flatMap((fault) => Object.keys(fault.effects)) ?? []);
+  const readsPart = (check: Check) => check.reads.some((read) => read.part === suspect.part);
+  const readsSignal = (check: Check) =>
+    check.reads.some((read) => read.signal !== undefined && upsets.has(read.signal));
+  const done = new Set(input.context.readings.map((reading) => reading.check.id));
+  const open = input.checks.filter(
+    (check) => !done.has(check.id) && !check.risky && canDo(check, input.context),
+  );
+  const ranked = input.context.plan.ranked.map((entry) => entry.check).filter((check) => !done.has(check.id));
+  return ranked.find(readsPart) ?? open.find(readsPart) ?? ranked.find(readsSignal) ?? open.find(readsSignal);
+}
+
+/** Whether the bench of today can take the check: instruments at hand, and no live check in a cold-only session. */
+export function canDo(check: Check, context: VerdictContext): boolean {
+  const live = check.state === 'S1' || check.state === 'S2';
+  return !(live && context.coldOnly) && check.needs.every((id) => context.instruments.includes(id));
+}
+
+function decisions(input: StepsInput): readonly NextStep[] {
+  const steps: NextStep[] = [];
+  for (const entry of input.core.filter((grade) => grade.grade === 'failed')) {
+    const assembly = input.rulebook.assemblies.find((one) => one.id === entry.id);
+    const worst = input.rulebook.parts
+      .filter(
+        (part) => part.assembly === entry.id && input.belief.parts.has(part.id) && !CURABLE.has(part.id),
+      )
+      .toSorted((a, b) => partBad(input.belief, b.id) - partBad(input.belief, a.id))[0];
+    steps.push({
+      kind: 'decide',
+      action: `Decide with the owner before any hour goes into the chassis: the ${inSentence(entry.title)}`,
+      part: entry.title,
+      why: assembly?.decision ?? '',
+      caution: sentences(
+        worst?.remedy.caution ?? '',
+        'Anything that can finish the part needs the owner’s consent first.',
+        caution(input.rulebook, ...(entry.id === 'picture-tube' ? ['implosion', 'anode'] : [])),
+      ),
+      hours: worst?.remedy.hours ?? [1, 4],
+      cost: worst?.remedy.cost ?? [0, 0],
+    });
+  }
+  return steps;
+}
+
+function sentences(...parts: readonly string[]): string {
+  return parts
+    .map((part) => part.trim())
+    .filter((part) => part !== '')
+    .map((part) => (/[.!?]$/.test(part) ? part : `${part}.`))
+    .join(' ');
+}
+
+function repairRank(part: Part): number {
+  const at = REPAIR_ORDER.indexOf(part.section);
+  return at === -1 ? REPAIR_ORDER.length : at;
+}
+
+function isCore(part: Part, rulebook: Rulebook): boolean {
+  return (
+    rulebook.assemblies.some((entry) => entry.core && entry.id === part.assembly) && !CURABLE.has(part.id)
+  );
+}
+
+function repairSteps(named: readonly Suspect[], input: StepsInput): readonly Weighted[] {
+  return named
+    .flatMap((suspect) => {
+      const part = input.rulebook.parts.find((entry) => entry.id === suspect.part);
+      // Core parts are a decision for the owner, not a repair that is simply made.
+      return part && !isCore(part, input.rulebook) ? [{ suspect, part }] : [];
+    })
+    .toSorted(
+      (a, b) =>
+        repairRank(a.part) - repairRank(b.part) || b.suspect.partProbability - a.suspect.partProbability,
+    )
+    .map(({ suspect, part }) => {
+      const sure = suspect.partProbability >= SURE_ENOUGH;
+      const raised = raisedBy(suspect).slice(0, 3);
+      const names = listWords(raised.map((id) => checkTitle(input.rulebook, id)));
+      const kindCaution = KIND_CAUTION[part.kind];
+      return {
+        likelihood: suspect.partProbability,
+        step: {
+          kind: 'repair' as const,
+          action: sure ? part.remedy.action : `If confirmed: ${inSentence(part.remedy.action)}`,
+          part: part.remedy.parts === '' ? suspect.title : `${suspect.title}: ${part.remedy.parts}`,
+          why: names === '' ? 'The readings together point at it.' : `Pointed at by ${names}.`,
+          caution: sentences(part.remedy.caution, kindCaution ? caution(input.rulebook, kindCaution) : ''),
+          hours: part.remedy.hours,
+          cost: part.remedy.cost,
+        },
+      };
+    });
+}
+
+/** Re-measuring, with an allowance for what else may be bad: the posterior chance of every part not named times its remedy. */
+function afterRepair(named: readonly Suspect[], input: StepsInput): NextStep {
+  const taken = new Set(named.map((suspect) => suspect.part));
+  let hours = 0;
+  let cost = 0;
+  for (const part of input.rulebook.parts) {
+    if (taken.has(part.id) || isCore(part, input.rulebook)) continue;
+    const bad = partBad(input.belief, part.id);
+    hours += bad * part.remedy.hours[1];
+    cost += bad * part.remedy.cost[1];
+  }
+  return {
+    kind: 'measure',
+    action:
+      'After each repair bring the set up again and re-measure, first what the repair should have put right',
+    part: '',
+    why: 'A second fault behind this one cannot be seen until it is repaired. The upper figure allows for such faults.',
+    caution: caution(input.rulebook, 'eye-protection', 'unattended'),
+    hours: [0.3, 0.5 + hours],
+    cost: [0, cost],
+  };
+}
+
+function missingProofs(input: StepsInput): readonly NextStep[] {
+  const steps: NextStep[] = [];
+  for (const entry of input.core.filter((grade) => grade.grade === 'not proven')) {
+    const assembly = input.rulebook.assemblies.find((one) => one.id === entry.id);
+    const missing = assembly && missingProof(assembly, input.context.readings, input.belief);
+    if (!missing) continue;
+    const applies = (ids: readonly string[]) =>
+      input.checks.filter((check) => ids.includes(check.id) && !check.risky);
+    const wanted = applies(missing.checks);
+    const oneOf = applies(missing.anyOf).toSorted(
+      (a, b) => Number(canDo(b, input.context)) - Number(canDo(a, input.context)) || a.minutes - b.minutes,
+    );
+    if (wanted.length === 0 && oneOf.length === 0) continue;
+    const first = oneOf[0];
+    const chosen = [...wanted, ...(first ? [first] : [])];
+    const names = [
+      ...wanted.map((check) => inSentence(check.title)),
+      ...(oneOf.length > 0
+        ? [
+            listWords(
+              oneOf.map((check) => inSentence(check.title)),
+              'or',
+            ),
+          ]
+        : []),
+    ];
+    const minutes = chosen.reduce((sum, check) => sum + check.minutes, 0);
+    steps.push({
+      kind: 'measure',
+      action: `Prove the ${inSentence(entry.title)}: ${listWords(names)}`,
+      part: entry.title,
+      why: sentences(entry.say, lacking(chosen, input)),
+      caution: caution(input.rulebook, ...new Set(chosen.flatMap((check) => check.cautions))),
+      hours: [minutes / 60, minutes / 30],
+      cost: [0, 0],
+    });
+  }
+  return steps;
+}
+
+/** What the bench lacks for these checks, in words; empty if nothing. */
+function lacking(checks: readonly Check[], { rulebook, context }: StepsInput): string {
+  const missing = new Set(
+    checks.flatMap((check) => check.needs).filter((id) => !context.instruments.includes(id)),
+  );
+  if (context.coldOnly && checks.some((check) => check.state === 'S1' || check.state === 'S2'))
+    missing.add('isolation-transformer');
+  if (missing.size === 0) return '';
+  const titles = [...missing].map((id) =>
+    inSentence(rulebook.instruments.find((entry) => entry.id === id)?.title ?? id),
+  );
+  return `Needs what was not on the bench: ${listWords(titles)}`;
+}
+
+function finish({ rulebook, set, context }: StepsInput): readonly NextStep[] {
+  const family = rulebook.families.find((entry) => entry.id === set.family);
+  const steps: NextStep[] = [];
+  if (context.ownerWish === 'watch' && set.standard !== '525') {
+    steps.push({
+      kind: 'decide',
+      action: `Agree what will be watched on it: a ${set.standard === 'dual' ? '405/625' : set.standard}-line set needs a modulator or a standards converter`,
+      part: '',
+      why: 'No broadcast feeds it any more; the price of the converter is not in this estimate.',
+      caution: family?.facts.chassis === 'hot' ? caution(rulebook, 'antenna-hot') : '',
+      hours: [0, 0],
+      cost: [0, 0],
+    });
+  }
+  steps.push({
+    kind: 'finish',
+    action:
+      'Before it goes home: back, knobs and insulators complete, then the exposed-metal leakage test of the closed cabinet by the finished-set procedure',
+    part: 'Finished set',
+    why: 'It is outside this walk: a set that works can still put the line on a knob shaft, a screw or the antenna terminals.',
+    caution: sentences(
+      'The finished-set test is made by somebody qualified for it; no bare hand on the set until it is passed',
+      caution(
+        rulebook,
+        'local-codes',
+        'unattended',
+        ...(family?.facts.chassis === 'hot' ? ['hot-chassis'] : []),
+      ),
+    ),
+    hours: [0.3, 1],
+    cost: [0, 0],
+  });
+  return steps;
+}

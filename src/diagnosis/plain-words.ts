@@ -1,0 +1,49 @@
+// Chances, lists and spans in the words that a technician would use to an owner. No numbers are made here, only spoken.
+import type { Rulebook } from '../rulebook/types.ts';
+
+/** A probability in words: 0.31 -> `about 3 in 10`. Never 0 or 1: nothing here is certain. */
+export function chanceWords(probability: number): string {
+  if (!(probability >= 0 && probability <= 1)) return 'unknown';
+  if (probability < 0.02) return 'under 1 in 50';
+  if (probability < 0.075) return 'about 1 in 20';
+  if (probability > 0.98) return 'better than 49 in 50';
+  if (probability > 0.925) return 'about 19 in 20';
+  return `about ${Math.round(probability * 10)} in 10`;
+}
+
+/** `[a, b, c]` -> `a, b and c`; an empty list gives an empty string. */
+export function listWords(words: readonly string[], last = 'and'): string {
+  if (words.length <= 1) return words[0] ?? '';
+  return `${words.slice(0, -1).join(', ')} ${last} ${words.at(-1)}`;
+}
+
+/** First letter small unless the word is an abbreviation (`B+`, `AGC`) or a type number, for use inside a sentence. */
+export function inSentence(title: string): string {
+  return /^[A-Z][a-z]/.test(title) ? title.charAt(0).toLowerCase() + title.slice(1) : title;
+}
+
+/** First letter capital, for the start of a sentence. */
+export function sentence(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** A span of hours or money, rounded to what such an estimate deserves: `[0.52, 3.1]` -> `0.5 to 3`. */
+export function spanWords(span: readonly [number, number]): string {
+  const low = coarse(span[0]);
+  const high = coarse(span[1]);
+  return low === high ? `${high}` : `${low} to ${high}`;
+}
+
+/** Tenths below 1, halves below 10, whole below 100, tens above. */
+function coarse(value: number): number {
+  if (value < 1) return Math.round(value * 10) / 10;
+  if (value < 10) return Math.round(value * 2) / 2;
+  if (value < 100) return Math.round(value);
+  return Math.round(value / 10) * 10;
+}
+
+/** Title of a check inside a sentence; the id itself for one that the rules do not have. */
+export function checkTitle(rulebook: Rulebook, id: string): string {
+  const check = rulebook.checks.find((entry) => entry.id === id);
+  return inSentence(check?.title ?? id);
+}

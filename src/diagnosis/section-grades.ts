@@ -1,0 +1,128 @@
+// Grades of the sections of the chassis: their parts that belong to no core assembly, and whether their signals were seen to be right.
+import type { Part, Rulebook } from '../rulebook/types.ts';
+import {
+  byStrength,
+  DOUBTFUL,
+  FAILED,
+  type GradeInput,
+  isAged,
+  modeRatios,
+  oddsMoved,
+  PROOF_WANTED,
+  partBad,
+  proofShare,
+  RAISED,
+  sayGrade,
+  worstMode,
+} from './grades.ts';
+import type { Belief, Grade, GradeEntry, JudgedReading } from './types.ts';
+
+/** Signals that a section owns and everything downstream of them, within this set. */
+function reach(section: string, rulebook: Rulebook, belief: Belief): ReadonlySet<string> {
+  const reached = new Set(
+    rulebook.signals
+      .filter((signal) => signal.section === section && belief.signals.has(signal.id))
+      .map((s) => s.id),
+  );
+  for (let size = -1; size !== reached.size; ) {
+    size = reached.size;
+    for (const signal of rulebook.signals) {
+      if (belief.signals.has(signal.id) && signal.inputs.some((input) => reached.has(input.signal)))
+        reached.add(signal.id);
+    }
+  }
+  return reached;
+}
+
+/** Grades of all sections of this set, by their parts that belong to no core assembly, in the order of the rules. */
+export function gradeSections(input: GradeInput): readonly GradeEntry[] {
+  const core = new Set(input.rulebook.assemblies.filter((entry) => entry.core).map((entry) => entry.id));
+  const graded: GradeEntry[] = [];
+  for (const section of input.rulebook.sections) {
+    const parts = input.rulebook.parts.filter(
+      (part) =>
+        part.section === section.id &&
+        input.belief.parts.has(part.id) &&
+        !(part.assembly !== undefined && core.has(part.assembly)),
+    );
+    if (parts.length > 0) graded.push(gradeSection(section, parts, input));
+  }
+  return graded;
+}
+
+function gradeSection(
+  section: { readonly id: string; readonly title: string },
+  parts: readonly Part[],
+  input: GradeInput,
+): GradeEntry {
+  const { belief, priors, rulebook } = input;
+  const modes = parts.flatMap((part) => modeRatios(part.id, belief, priors));
+  const proof = proofShare(modes);
+  const signals = rulebook.signals.filter(
+    (signal) => signal.section === section.id && belief.signals.has(signal.id),
+  );
+  const reached = reach(section.id, rulebook, belief);
+  const own = new Set(parts.map((part) => part.id));
+  const ownSignals = new Set(signals.map((signal) => signal.id));
+  const bearing = input.readings.filter((reading) => bearsOn(reading, own, reached));
+  const direct = bearing.filter((reading) => bearsOn(reading, own, ownSignals));
+  const raised = parts.filter(
+    (part) => oddsMoved(partBad(belief, part.id), partBad(priors, part.id)) >= RAISED,
+  );
+  const worst = worstMode(raised, belief);
+  const bad = worst ? partBad(belief, worst.part.id) : 0;
+  const suspect = input.suspects.find((entry) => entry.part === worst?.part.id);
+  const upset = signals.find(
+    (signal) => probabilityAbnormal(belief, signal.id) >= FAILED && fedWell(signal.inputs, section.id, input),
+  );
+  const works = signals.every((signal) => 1 - probabilityAbnormal(belief, signal.id) >= PROOF_WANTED);
+
+  let grade: Grade;
+  if (bearing.length === 0) grade = 'not proven';
+  else if (bad >= FAILED) grade = 'failed';
+  else if (bad >= DOUBTFUL || upset) grade = 'doubtful';
+  else if (proof >= PROOF_WANTED && works)
+    grade = parts.some((part) => isAged(part, input)) ? 'serviceable' : 'sound';
+  // Working stages clear the faults that would stop them; the rest of what can fail there keeps the grade from `sound`.
+  else if (works && proof >= 0.5) grade = 'serviceable';
+  else grade = 'not proven';
+
+  const because = byStrength(suspect?.because ?? []);
+  const restsOn = [...new Set((direct.length > 0 ? direct : bearing).map((reading) => reading.check.id))];
+  const say =
+    bearing.length === 0
+      ? 'Nothing that was read bears on it.'
+      : grade === 'doubtful' && bad < DOUBTFUL && upset
+        ? `${upset.title} is not right although what feeds it is; which part of this section is at fault is not known yet.`
+        : sayGrade({ grade, bad, proof, because, restsOn, worst, rulebook });
+  return {
+    id: section.id,
+    title: section.title,
+    grade,
+    core: false,
+    probabilityBad: bad,
+    proof,
+    because,
+    say,
+  };
+}
+
+/** P(a signal is not normal). */
+function probabilityAbnormal(belief: Belief, signal: string): number {
+  return 1 - (belief.signals.get(signal)?.normal ?? 1);
+}
+
+function fedWell(inputs: Rulebook['signals'][number]['inputs'], section: string, input: GradeInput): boolean {
+  const home = new Map(input.rulebook.signals.map((signal) => [signal.id, signal.section]));
+  return inputs
+    .filter((entry) => home.get(entry.signal) !== section)
+    .every((entry) => probabilityAbnormal(input.belief, entry.signal) < 0.5);
+}
+
+function bearsOn(reading: JudgedReading, parts: ReadonlySet<string>, signals: ReadonlySet<string>): boolean {
+  return reading.check.reads.some(
+    (read) =>
+      (read.part !== undefined && parts.has(read.part)) ||
+      (read.signal !== undefined && signals.has(read.signal)),
+  );
+}
