@@ -2,7 +2,7 @@
 
 import { type BPlusInput, expectedBPlus, rectifierState } from './expected-b-plus.ts';
 import { limitedVolts, loadAmpsAt, setLoad } from './lamp-limiter.ts';
-import { ArgumentError, positive } from './numbers.ts';
+import { ArgumentError, notNegative, positive } from './numbers.ts';
 import { isTube, type Rectifier } from './rectifier.ts';
 import type { Topology } from './supply.ts';
 
@@ -48,9 +48,28 @@ export interface BringUpPlan {
   readonly totalSeconds: number;
 }
 
-/** Shares of the nominal line. A tube rectifier re-forms nothing below its own heat, so its ladder is short. */
+interface Rung {
+  /** Share of the nominal line at the variable transformer. */
+  readonly share: number;
+  readonly lampIn: boolean;
+}
+
 const SOLID_LADDER = [0.25, 0.43, 0.55, 0.68, 0.8, 0.9, 1];
+const SOLID_BEHIND_LAMP = [0.25, 0.5, 0.75, 1];
+/** A tube rectifier re-forms nothing below its own heat, so its ladder is short. */
 const TUBE_LADDER = [0.3, 0.55, 0.7, 0.85, 1];
+const TUBE_BEHIND_LAMP = [0.5, 1];
+const AFTER_LAMP = [0.85, 1];
+
+/** The ladder of the variable transformer: with a lamp first to the full line behind it, then two steps without. */
+function ladderFor(tube: boolean, lamp: number): readonly Rung[] {
+  if (lamp === 0) return (tube ? TUBE_LADDER : SOLID_LADDER).map((share) => ({ share, lampIn: false }));
+  return [
+    ...(tube ? TUBE_BEHIND_LAMP : SOLID_BEHIND_LAMP).map((share) => ({ share, lampIn: true })),
+    ...AFTER_LAMP.map((share) => ({ share, lampIn: false })),
+  ];
+}
+
 /** Share of the B+ load that is on while the horizontal output stage is off (it takes 35 to 50 %). */
 const LOAD_SHARE_OFF = 0.55;
 const CEILING = 1.3;
@@ -106,12 +125,9 @@ export function bringUpPlan(input: BringUpInput): BringUpPlan {
   assumed.push(...expectedBPlus(supply(lineVolts, 1)).assumed);
 
   const tube = isTube(input.rectifier);
-  const ladder = tube ? TUBE_LADDER : SOLID_LADDER;
-  const lamp = input.lamp ?? 0;
-  const steps = ladder.map((share, i): BringUpStep => {
+  const lamp = notNegative('lamp', input.lamp ?? 0);
+  const steps = ladderFor(tube, lamp).map(({ share, lampIn }, i): BringUpStep => {
     const dial = lineVolts * share;
-    const last = share === 1;
-    const lampIn = lamp > 0 && !last;
     const setVolts = lampIn ? behindLamp(lamp, lineVolts, dial, load) : dial;
     const setShare = setVolts / lineVolts;
     const state = rectifierState(input.rectifier, setShare);
@@ -127,11 +143,11 @@ export function bringUpPlan(input: BringUpInput): BringUpPlan {
       lineVolts: dial,
       setVolts,
       lampIn,
-      holdSeconds: holdSeconds(share, tube),
+      holdSeconds: holdSeconds(setShare, tube),
       currentCeilingAmps: lampIn ? Math.min(ceilingLoad, lamp / lineVolts) : ceilingLoad,
       expectedBPlus: state === 'cold' ? RECTIFIER_COLD : { lowVolts: low, highVolts: high },
       horizontalStage: setShare < 0.9 ? 'keep disabled' : 'may be enabled',
-      note: noteFor(state, share, lampIn),
+      note: noteFor(state, setShare, lampIn),
     };
   });
   return {
