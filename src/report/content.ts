@@ -1,0 +1,235 @@
+// The owner's page as plain data, before it becomes Markdown or HTML: every sentence and figure is decided here, once.
+import { chanceWords, inSentence, listWords, sentence, spanWords } from '../diagnosis/plain-words.ts';
+import type { Grade, GradeEntry, NextStep, Overall, Suspect, Verdict } from '../diagnosis/types.ts';
+import { type BenchRecord, benchRecord } from './bench-record.ts';
+import type { ReportInput } from './input.ts';
+import { type Measured, measuredOf } from './measured.ts';
+import { translator } from './terms.ts';
+import { dateWords, typedText } from './text.ts';
+
+export interface GradeLine {
+  readonly id: string;
+  readonly title: string;
+  /** What the part is, for an owner; empty for sections. */
+  readonly gloss: string;
+  readonly grade: Grade;
+  readonly say: string;
+}
+
+export interface StepLine {
+  readonly kind: string;
+  readonly action: string;
+  readonly part: string;
+  readonly why: string;
+  readonly caution: string;
+  /** `0.5 to 1 h, 5 to 10 in parts`; empty when neither is known. */
+  readonly effort: string;
+}
+
+export interface SuspectLine {
+  readonly title: string;
+  readonly chance: string;
+  readonly because: string;
+}
+
+/** Everything that a report says, in order. Texts are plain: not yet escaped. */
+export interface ReportContent {
+  readonly language: 'en-US' | 'en-GB';
+  readonly title: string;
+  readonly date: string;
+  readonly facts: readonly (readonly [label: string, value: string])[];
+  readonly trouble: string;
+  readonly overall: { readonly id: Overall | 'none'; readonly words: string };
+  readonly recommendation: string;
+  readonly core: readonly GradeLine[];
+  readonly sections: readonly GradeLine[];
+  readonly legend: string;
+  readonly suspects: readonly SuspectLine[];
+  readonly conflicts: readonly string[];
+  readonly measured: readonly Measured[];
+  readonly measuredLeft: number;
+  readonly coverage: string;
+  readonly notProven: readonly string[];
+  readonly wouldChangeMost: string;
+  readonly steps: readonly StepLine[];
+  readonly effort: string;
+  readonly disclaimer: string;
+  readonly bench: BenchRecord;
+}
+
+const OVERALL_WORDS: Readonly<Record<Overall, string>> = {
+  'worth-overhauling': 'Worth overhauling',
+  'worth-with-reservations': 'Worth overhauling, with reservations',
+  'not-worth': 'Not worth overhauling',
+  'not-yet-known': 'Not yet known',
+};
+
+/** What the core parts are, for somebody who knows nothing of tubes. */
+const OWNER_WORDS: Readonly<Record<string, string>> = {
+  'picture-tube': 'the glass tube with the screen',
+  flyback: 'the transformer that makes the picture tube’s high voltage',
+  yoke: 'the coils round the neck of the picture tube that spread the picture',
+  'power-transformer': 'the transformer that feeds the whole set',
+};
+
+const KIND_WORDS: Readonly<Record<NextStep['kind'], string>> = {
+  safety: 'First',
+  measure: 'Measure',
+  decide: 'Decide',
+  repair: 'Repair',
+  'class-replacement': 'Renew',
+  finish: 'Finish',
+};
+
+const LEGEND =
+  'Sound: proven under working conditions. Serviceable: works as far as it was tested. Doubtful: readings disagree or speak against it. Failed: the readings agree that it is bad. Not proven: not tested enough to say; it is not a good mark.';
+
+export const DISCLAIMER =
+  'This page is a record of readings and a judgement drawn from them on the day given. It is not a safety certificate and says nothing about whether the set may be used, left unattended or plugged in. High voltages stay in a set after it is unplugged. Work inside it, and its final test, belong to somebody qualified for it and to the rules that apply where it stands.';
+
+/** Readings on the owner's page; the bench record has them all. */
+const OWNER_READINGS = 10;
+
+/** Puts together what the report says. Costs no more than one pass over the readings. */
+export function reportContent(input: ReportInput): ReportContent {
+  const { view, session, rulebook } = input;
+  const terms = input.terms ?? 'us';
+  const say = translator(rulebook.glossary, terms);
+  const verdict = view.verdict;
+  const measured = measuredOf(view, rulebook, say);
+  const shown = forOwner(measured, verdict);
+  return {
+    language: terms === 'uk' ? 'en-GB' : 'en-US',
+    title: typedText(view.state.set?.name ?? '') || typedText(session.name),
+    date: dateWords(input.now),
+    facts: factLines(input, say),
+    trouble: say(view.trouble ?? ''),
+    overall: verdict
+      ? { id: verdict.overall, words: OVERALL_WORDS[verdict.overall] }
+      : { id: 'none', words: 'No verdict yet' },
+    recommendation: say(verdict?.recommendation ?? 'Too little is known of this set for a verdict.'),
+    core: (verdict?.core ?? []).map((entry) => gradeLine(entry, say)),
+    sections: (verdict?.sections ?? []).map((entry) => gradeLine(entry, say)),
+    legend: LEGEND,
+    suspects: view.suspects
+      .filter((suspect) => suspect.partProbability >= 0.15)
+      .slice(0, 6)
+      .map((s) => suspectLine(s, input, say)),
+    conflicts: view.conflicts.map((conflict) => say(conflict.say)),
+    measured: shown,
+    measuredLeft: measured.length - shown.length,
+    coverage: verdict
+      ? `${Math.round(verdict.coverage * 100)} % of the checks that fit this set and this bench were done.`
+      : '',
+    notProven: (verdict?.notProven ?? []).map(say),
+    wouldChangeMost: say(verdict?.wouldChangeMost ?? ''),
+    steps: (verdict?.nextSteps ?? []).map((step) => stepLine(step, say)),
+    effort: verdict ? totalWords(verdict) : '',
+    disclaimer: say(DISCLAIMER),
+    bench: benchRecord(input, measured, say),
+  };
+}
+
+function factLines({ view, session, rulebook, technician }: ReportInput, say: (text: string) => string) {
+  const { set } = view.state;
+  const family = rulebook.families.find((entry) => entry.id === set?.family);
+  const complaint = (set?.complaint ?? []).map(
+    (id) => rulebook.symptoms.find((s) => s.id === id)?.title ?? id,
+  );
+  const wishes = {
+    watch: 'to watch it',
+    display: 'to display it',
+    sell: 'to sell it',
+    unknown: '',
+  } as const;
+  const lines: (readonly [string, string])[] = [
+    ['Owner', typedText(set?.owner ?? '')],
+    ['Question', typedText(set?.question ?? '')],
+    ['Wish', wishes[view.state.ownerWish]],
+    ['Complaint', say(listWords(complaint.map(inSentence)))],
+    ['Supply', say(family?.title ?? set?.family ?? '')],
+    ['Standard', set ? `${set.standard} lines` : ''],
+    ['Picture tube', set?.pictureTube === 'unknown' ? 'type not known' : typedText(set?.pictureTube ?? '')],
+    ['Line voltage', set ? `${set.lineVolts} V at the bench, ${set.ratedVolts} V on the label` : ''],
+    ['Session', `${typedText(session.name)}, begun ${typedText(session.created).slice(0, 10)}`],
+    ['Technician', typedText(technician ?? '')],
+  ];
+  return lines.filter(([, value]) => value !== '').map(([label, value]) => [say(label), value] as const);
+}
+
+function gradeLine(entry: GradeEntry, say: (text: string) => string): GradeLine {
+  return {
+    id: entry.id,
+    title: say(entry.title),
+    gloss: entry.core ? (OWNER_WORDS[entry.id] ?? '') : '',
+    grade: entry.grade,
+    say: say(entry.say),
+  };
+}
+
+function stepLine(step: NextStep, say: (text: string) => string): StepLine {
+  const hours = step.hours[1] > 0.04 ? `${spanWords(step.hours)} h` : '';
+  const cost = step.cost[1] >= 0.5 ? `${spanWords(step.cost)} in parts` : '';
+  return {
+    kind: KIND_WORDS[step.kind],
+    action: say(step.action),
+    part: say(step.part),
+    why: say(step.why),
+    caution: say(step.caution),
+    effort: [hours, cost].filter((text) => text !== '').join(', '),
+  };
+}
+
+function totalWords(verdict: Verdict): string {
+  return `Together about ${spanWords(verdict.hours)} bench hours and ${spanWords(verdict.cost)} in parts (local currency). The figures are sums of rough brackets for each job; a job that is less likely than not counts only with its chance, at the upper end. Chance of a watchable picture with parts that can be had: ${chanceWords(verdict.watchable)}.`;
+}
+
+function suspectLine(
+  suspect: Suspect,
+  { rulebook }: ReportInput,
+  say: (text: string) => string,
+): SuspectLine {
+  const name = (direction: 1 | -1) =>
+    listWords(
+      suspect.because
+        .filter((entry) => entry.weight * direction > 0.3)
+        .toSorted((a, b) => Math.abs(b.weight) - Math.abs(a.weight))
+        .slice(0, 3)
+        .map((entry) =>
+          inSentence(rulebook.checks.find((check) => check.id === entry.check)?.title ?? entry.check),
+        ),
+    );
+  const raised = name(1);
+  const lowered = name(-1);
+  const fault = rulebook.parts
+    .find((part) => part.id === suspect.part)
+    ?.faults.find((entry) => entry.id === suspect.fault)?.title;
+  const title = fault && !suspect.title.includes(fault) ? `${suspect.title}: ${fault}` : suspect.title;
+  return {
+    title: say(title),
+    chance: chanceWords(suspect.partProbability),
+    because: say(
+      sentence(
+        [raised && `raised by ${raised}`, lowered && `lowered by ${lowered}`]
+          .filter((text) => text !== '')
+          .join('; '),
+      ),
+    ),
+  };
+}
+
+/** Readings that the verdict rests on and those out of order, in the order taken, as many as an owner's page holds. */
+function forOwner(measured: readonly Measured[], verdict: Verdict | undefined): readonly Measured[] {
+  const core = new Set((verdict?.core ?? []).flatMap((entry) => entry.because.map((weight) => weight.check)));
+  const rank = (entry: Measured) =>
+    (entry.standing === 'bad' ? 3 : entry.standing === 'watch' ? 2 : 0) +
+    (core.has(entry.check) ? 2 : 0) +
+    (entry.ratio !== undefined ? 1 : 0);
+  const chosen = new Set(
+    measured
+      .filter((entry) => entry.believed)
+      .toSorted((a, b) => rank(b) - rank(a) || a.seq - b.seq)
+      .slice(0, OWNER_READINGS),
+  );
+  return measured.filter((entry) => chosen.has(entry));
+}

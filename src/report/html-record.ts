@@ -1,0 +1,107 @@
+// The bench record as HTML: tables of readings, proofs, omissions, repairs and notes, and the fault trees.
+import type { BenchRecord, TreeLine } from './bench-record.ts';
+import type { Measured } from './measured.ts';
+import { escapeHtml as h } from './text.ts';
+
+/** A table with a caption and column heads; cells are HTML already. It scrolls sideways on a narrow screen and can be reached by keyboard. */
+export function table(
+  caption: string,
+  head: readonly string[],
+  rows: readonly (readonly string[])[],
+): string {
+  if (rows.length === 0) return '';
+  const heads = head.map((cell) => `<th scope="col">${h(cell)}</th>`).join('');
+  const body = rows.map((cells) => `<tr>${cells.map((cell) => `<td>${cell}</td>`).join('')}</tr>`).join('');
+  return `<div class="scroll" tabindex="0" role="region" aria-label="${h(caption)}"><table><caption>${h(caption)}</caption><thead><tr>${heads}</tr></thead><tbody>${body}</tbody></table></div>`;
+}
+
+/** Everything below the owner's page, from a new sheet on. */
+export function recordHtml(bench: BenchRecord): string {
+  const about = [
+    ['Rule base', bench.rules],
+    ['Minutes of checks', `${bench.minutes}`],
+    ['Instruments', bench.instruments.join(', ')],
+    ['Tubes', bench.tubes.map(([role, type]) => `${role} ${type}`).join(', ')],
+  ].filter(([, value]) => value !== '');
+  return [
+    '<section class="bench" aria-labelledby="bench"><h2 id="bench">Bench record</h2>',
+    `<dl class="facts">${about.map(([label = '', value = '']) => `<dt>${h(label)}</dt><dd>${h(value)}</dd>`).join('')}</dl>`,
+    bench.readings.length > 0
+      ? table(
+          'All readings, in order',
+          [
+            'No.',
+            'Time',
+            'Reading',
+            'Typed',
+            'Value',
+            'Expected',
+            'Ratio',
+            'Line',
+            'Instrument',
+            'State',
+            'Judgement and notes',
+          ],
+          bench.readings.map(readingRow),
+        )
+      : '<p>No readings yet.</p>',
+    table(
+      'Power, proofs and links',
+      ['Time', 'What', 'Detail'],
+      bench.power.map((e) => [e.at, e.what, e.detail].map(h)),
+    ),
+    table(
+      'Left out',
+      ['Check', 'Reason', 'Note'],
+      bench.skipped.map((e) => [e.title, e.reason, e.note].map(h)),
+    ),
+    table(
+      'Repairs',
+      ['Time', 'Part', 'Done', 'Found', 'Note'],
+      bench.repairs.map((e) => [e.at, e.part, e.action, e.found, e.note].map(h)),
+    ),
+    table(
+      'Notes',
+      ['Time', 'About', 'Note'],
+      bench.notes.map((e) => [e.at, e.about, e.text].map(h)),
+    ),
+    bench.trees.length > 0 ? '<h3>Why: fault trees</h3>' : '',
+    ...bench.trees.map(tree),
+    '</section>',
+  ].join('\n');
+}
+
+function readingRow(entry: Measured): readonly string[] {
+  return [
+    `${entry.seq}`,
+    h(entry.at),
+    h(entry.title),
+    h(entry.raw),
+    h(entry.value),
+    h(entry.expected),
+    entry.ratio === undefined ? '' : entry.ratio.toFixed(2),
+    h(entry.lineVolts),
+    h(entry.instrument),
+    h(entry.supply),
+    [
+      `<span class="${entry.standing}">${h(entry.say)}</span>`,
+      entry.corrections.length > 0 ? `Corrected; first typed ${h(entry.corrections.join(', then '))}.` : '',
+      entry.note === '' ? '' : `Note: ${h(entry.note)}`,
+    ]
+      .filter((text) => text !== '')
+      .join(' '),
+  ];
+}
+
+/** A fault tree as nested lists. */
+function tree(lines: readonly TreeLine[]): string {
+  let html = '';
+  let depth = -1;
+  for (const line of lines) {
+    if (line.depth > depth) html += depth === -1 ? '<ul>' : '<ul>'.repeat(line.depth - depth);
+    else html += `</li>${'</ul></li>'.repeat(depth - line.depth)}`;
+    html += `<li${line.cleared ? ' class="cleared"' : ''}>${h(line.title)}: ${line.cleared ? 'cleared' : h(line.chance)}`;
+    depth = line.depth;
+  }
+  return depth === -1 ? '' : `${html}</li>${'</ul></li>'.repeat(depth)}</ul>`;
+}

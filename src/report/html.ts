@@ -1,0 +1,130 @@
+// The owner's page as HTML: one self-contained file with landmarks, headings and inline SVG, printable on one or two sheets.
+
+import type { GradeLine, ReportContent, StepLine } from './content.ts';
+import { recordHtml, table } from './html-record.ts';
+import type { Measured } from './measured.ts';
+import { STYLE } from './style.ts';
+import { GRADE_MARK, gauge, sectionMap } from './svg.ts';
+import { escapeHtml as h } from './text.ts';
+
+/** Renders a report; no script, no outside file, and a policy that forbids both should anything slip through. */
+export function renderHtml(content: ReportContent): string {
+  const title = `Condition report: ${content.title}`;
+  return [
+    '<!doctype html>',
+    `<html lang="${content.language}">`,
+    '<head>',
+    '<meta charset="utf-8">',
+    '<meta name="viewport" content="width=device-width, initial-scale=1">',
+    `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:">`,
+    `<title>${h(title)}</title>`,
+    `<style>${STYLE}</style>`,
+    '</head>',
+    '<body>',
+    '<a class="skip" href="#verdict">Skip to the verdict</a>',
+    `<header><h1>${h(title)}</h1><p class="quiet">${h(content.date)}</p>${facts(content)}</header>`,
+    `<main>${ownersPage(content)}${recordHtml(content.bench)}</main>`,
+    '</body>',
+    '</html>',
+    '',
+  ].join('\n');
+}
+
+function facts(content: ReportContent): string {
+  const rows = content.facts.map(([label, value]) => `<dt>${h(label)}</dt><dd>${h(value)}</dd>`);
+  return `<dl class="facts">${rows.join('')}</dl>`;
+}
+
+function ownersPage(content: ReportContent): string {
+  return [
+    content.trouble === '' ? '' : `<p class="caution"><strong>Take note:</strong> ${h(content.trouble)}</p>`,
+    `<section class="verdict" id="verdict" aria-labelledby="verdict-title"><h2 id="verdict-title">${h(content.overall.words)}</h2><p>${h(content.recommendation)}</p></section>`,
+    section('core', 'The parts nobody makes any more', content.core.length > 0, () =>
+      [
+        `<ul class="core">${content.core.map(coreCard).join('')}</ul>`,
+        `<p class="quiet">${h(content.legend)}</p>`,
+      ].join(''),
+    ),
+    section('wrong', 'What is probably wrong', content.suspects.length > 0, () =>
+      list(
+        content.suspects.map(
+          (s) =>
+            `<strong>${h(s.title)}</strong> (${h(s.chance)})${s.because === '' ? '' : `. ${h(s.because)}.`}`,
+        ),
+      ),
+    ),
+    section('conflicts', 'Readings that do not fit', content.conflicts.length > 0, () =>
+      list(content.conflicts.map(h)),
+    ),
+    section('sections', 'The rest of the set', content.sections.length > 0, () =>
+      sectionMap(content.sections),
+    ),
+    section('measured', 'What was measured', content.measured.length > 0, () => measured(content)),
+    section('not-proven', 'What was not proven', true, () => notProven(content)),
+    section('steps', 'Next steps, in this order', content.steps.length > 0, () =>
+      [
+        `<ol class="steps">${content.steps.map(step).join('')}</ol>`,
+        `<p class="quiet">${h(content.effort)}</p>`,
+      ].join(''),
+    ),
+    `<section class="disclaimer" aria-labelledby="disclaimer"><h2 id="disclaimer">Not a safety certificate</h2><p>${h(content.disclaimer)}</p></section>`,
+  ].join('\n');
+}
+
+function section(id: string, title: string, shown: boolean, body: () => string): string {
+  return shown ? `<section aria-labelledby="${id}"><h2 id="${id}">${h(title)}</h2>${body()}</section>` : '';
+}
+
+function list(items: readonly string[]): string {
+  return `<ul>${items.map((item) => `<li>${item}</li>`).join('')}</ul>`;
+}
+
+function gradeWords(line: GradeLine): string {
+  return `<span class="grade"><span aria-hidden="true">${GRADE_MARK[line.grade]} </span>${line.grade}</span>`;
+}
+
+function coreCard(line: GradeLine): string {
+  const gloss = line.gloss === '' ? '' : `<span class="quiet">${h(line.gloss)}</span><br>`;
+  return `<li class="${line.grade.replace(' ', '-')}"><b>${h(line.title)}</b>${gloss}${gradeWords(line)}<br>${h(line.say)}</li>`;
+}
+
+function measured(content: ReportContent): string {
+  const row = (entry: Measured) => [
+    h(entry.title),
+    h(entry.value),
+    h(entry.expected),
+    entry.ratio === undefined ? '' : gauge(entry.ratio, entry.band),
+    `<span class="${entry.standing}">${h(entry.say)}</span>`,
+  ];
+  const left = content.measuredLeft;
+  return [
+    table(
+      'The readings that count most',
+      ['Reading', 'Measured', 'Should be', 'On a scale', 'Judgement'],
+      content.measured.map(row),
+    ),
+    `<p class="quiet">${left > 0 ? `${left} more ${left === 1 ? 'reading is' : 'readings are'} in the bench record. ` : ''}${h(content.coverage)}</p>`,
+  ].join('');
+}
+
+function notProven(content: ReportContent): string {
+  return [
+    content.notProven.length > 0
+      ? list(content.notProven.map(h))
+      : '<p>Nothing is left open by the grades above.</p>',
+    content.wouldChangeMost === ''
+      ? ''
+      : `<p>What would change this verdict most: ${h(content.wouldChangeMost)}.</p>`,
+  ].join('');
+}
+
+function step(entry: StepLine): string {
+  return [
+    `<li><strong>${h(entry.kind)}: ${h(entry.action)}.</strong> `,
+    entry.part === '' ? '' : `Part: ${h(entry.part)}. `,
+    h(entry.why),
+    entry.effort === '' ? '' : ` <span class="quiet">${h(entry.effort)}</span>`,
+    entry.caution === '' ? '' : `<p class="caution"><strong>Caution:</strong> ${h(entry.caution)}</p>`,
+    '</li>',
+  ].join('');
+}

@@ -1,0 +1,107 @@
+// Each reading beside what it should have been: value, expected, ratio, judgement, and whether it is still believed.
+import type { JudgedReading } from '../diagnosis/types.ts';
+import type { Band, Check, Rulebook } from '../rulebook/types.ts';
+import { formatNumber, formatValue } from '../session/index.ts';
+import type { LoggedReading } from '../session/types.ts';
+import { judgeReading } from '../walk/judge.ts';
+import type { ReportView } from './input.ts';
+import { timeWords, typedText } from './text.ts';
+
+export interface Measured {
+  readonly seq: number;
+  readonly at: string;
+  readonly check: string;
+  readonly title: string;
+  readonly raw: string;
+  readonly value: string;
+  readonly expected: string;
+  /** Measured / expected, where that makes sense. */
+  readonly ratio: number | undefined;
+  /** Normal band of the ratio, for a gauge. */
+  readonly band: Band | undefined;
+  readonly standing: 'good' | 'watch' | 'bad' | 'noted';
+  readonly say: string;
+  readonly lineVolts: string;
+  readonly instrument: string;
+  readonly supply: string;
+  readonly note: string;
+  readonly corrections: readonly string[];
+  /** False for a reading taken before a repair that bears on it. */
+  readonly believed: boolean;
+}
+
+const SUPPLY_WORDS = {
+  unknown: 'not proven dead',
+  unplugged: 'unplugged',
+  discharged: 'S0, discharged',
+  'isolated-limited': 'S1, isolated, on the lamp',
+  'isolated-full': 'S2, isolated, full line',
+} as const;
+
+/** All readings of a session in the order taken. `say` puts program text into the wanted terms. */
+export function measuredOf(
+  view: ReportView,
+  rulebook: Rulebook,
+  say: (text: string) => string,
+): readonly Measured[] {
+  const judged = new Map(view.judged.map((reading) => [reading.seq, reading]));
+  const checks = new Map(rulebook.checks.map((check) => [check.id, check]));
+  const instruments = new Map(rulebook.instruments.map((entry) => [entry.id, entry.title]));
+  return view.state.readings.map((reading) => {
+    const believed = judged.get(reading.seq);
+    const check = believed?.check ?? checks.get(reading.check);
+    const judgement = believed && judgeReading(rulebook, believed);
+    const read = check?.reads[0];
+    return {
+      ...described(reading, check, say),
+      expected: say(expectedWords(believed, check)),
+      ratio: read?.scale === 'ratio' || read === undefined ? judgement?.ratio : undefined,
+      band: read?.scale === 'ratio' ? (read.bands.normal?.[0] ?? read.bands.ok?.[0]) : undefined,
+      standing: judgement?.standing ?? 'noted',
+      say: say(
+        judgement?.say ?? (check ? 'Taken before a repair that bears on it: kept, no longer believed.' : ''),
+      ),
+      instrument: say(instruments.get(reading.context.instrument) ?? typedText(reading.context.instrument)),
+      believed: believed !== undefined,
+    };
+  });
+}
+
+function described(reading: LoggedReading, check: Check | undefined, say: (text: string) => string) {
+  return {
+    seq: reading.seq,
+    at: timeWords(reading.at),
+    check: reading.check,
+    title: say(check?.title ?? typedText(reading.check)),
+    raw: typedText(reading.raw),
+    value:
+      reading.value.kind === 'choice'
+        ? say(formatValue(reading.value, check?.options))
+        : formatValue(reading.value),
+    lineVolts: reading.context.lineVolts > 0 ? `${formatNumber(reading.context.lineVolts, 'V')}` : 'not live',
+    supply: SUPPLY_WORDS[reading.context.supply],
+    note: typedText(reading.note),
+    corrections: reading.corrections.map(typedText),
+  };
+}
+
+/** What the reading should be: the computed value, else the normal band of what it reads, else nothing. */
+function expectedWords(reading: JudgedReading | undefined, check: Check | undefined): string {
+  const expected = reading?.expected;
+  if (expected) return `about ${formatNumber(expected.value, expected.unit)}`;
+  const read = check?.reads[0];
+  const band = read?.bands.normal?.[0] ?? read?.bands.ok?.[0];
+  if (!check || !read || !band || read.scale === 'choice') return '';
+  const unit = read.scale === 'balance' ? '' : unitOf(reading, check);
+  const [low, high] = band;
+  const as = (value: number) => (unit === '' ? `${value}` : formatNumber(value, unit));
+  if (low !== null && high !== null)
+    return `${as(low)} to ${as(high)}${read.scale === 'balance' ? ' between the two' : ''}`;
+  if (low !== null) return `over ${as(low)}`;
+  return high === null ? '' : `under ${as(high)}`;
+}
+
+function unitOf(reading: JudgedReading | undefined, check: Check): string {
+  const value = reading?.value;
+  return value && 'unit' in value ? value.unit : check.unit;
+}

@@ -1,0 +1,84 @@
+// Inline SVG for the report: a gauge for a ratio, a bar for a grade, a map of the sections. Shape and words carry the meaning, never colour alone.
+import type { Grade } from '../diagnosis/types.ts';
+import type { Band } from '../rulebook/types.ts';
+import { escapeHtml } from './text.ts';
+
+/** Mark of each grade, readable without colour. */
+export const GRADE_MARK: Readonly<Record<Grade, string>> = {
+  sound: '✓✓',
+  serviceable: '✓',
+  doubtful: '?!',
+  failed: '✗',
+  'not proven': '–',
+};
+
+const WIDTH = 120;
+const HEIGHT = 18;
+/** The gauge runs from a quarter to four times the expected value, on a log scale. */
+const SPAN = Math.log(4);
+
+/** Place of a ratio on the gauge, in pixels; values beyond its ends stay at the ends. */
+function place(ratio: number): number {
+  if (ratio <= 0) return 4;
+  const x = (Math.log(ratio) + SPAN) / (2 * SPAN);
+  return 4 + Math.min(1, Math.max(0, x)) * (WIDTH - 8);
+}
+
+/** A ratio against its normal band. The table beside it gives the same in figures, so it is named for a screen reader in one phrase. */
+export function gauge(ratio: number, band: Band | undefined): string {
+  const label = `${ratio.toFixed(2)} times the expected value`;
+  const low = place(band?.[0] ?? 0.8);
+  const high = place(band?.[1] ?? 4);
+  const at = place(ratio);
+  const f = (value: number) => value.toFixed(1);
+  return [
+    `<svg class="gauge" viewBox="0 0 ${WIDTH} ${HEIGHT}" width="${WIDTH}" height="${HEIGHT}" role="img" aria-label="${escapeHtml(label)}">`,
+    `<line class="axis" x1="4" y1="13" x2="${WIDTH - 4}" y2="13"/>`,
+    `<rect class="band" x="${f(low)}" y="9" width="${f(Math.max(1, high - low))}" height="8"/>`,
+    `<line class="tick" x1="${f(place(1))}" y1="8" x2="${f(place(1))}" y2="18"/>`,
+    `<path class="hand" d="M${f(at)} 12 l-4 -9 h8 z"/>`,
+    '</svg>',
+  ].join('');
+}
+
+export interface MapBlock {
+  readonly title: string;
+  readonly grade: Grade;
+}
+
+const COLUMNS = 5;
+const BLOCK = { width: 136, height: 46, gap: 6 } as const;
+
+/** A map of the sections in the order of the rules: each block has its title, its grade in words and a mark. */
+export function sectionMap(blocks: readonly MapBlock[]): string {
+  if (blocks.length === 0) return '';
+  const rows = Math.ceil(blocks.length / COLUMNS);
+  const width = COLUMNS * (BLOCK.width + BLOCK.gap) - BLOCK.gap;
+  const height = rows * (BLOCK.height + BLOCK.gap) - BLOCK.gap;
+  const summary = blocks.map((block) => `${block.title}: ${block.grade}`).join('; ');
+  const cells = blocks.map((block, n) => {
+    const x = (n % COLUMNS) * (BLOCK.width + BLOCK.gap);
+    const y = Math.floor(n / COLUMNS) * (BLOCK.height + BLOCK.gap);
+    const kind = block.grade.replace(' ', '-');
+    return [
+      `<g class="block ${kind}" transform="translate(${x} ${y})">`,
+      `<rect x="1" y="1" width="${BLOCK.width - 2}" height="${BLOCK.height - 2}" rx="4"/>`,
+      ...titleLines(block.title).map(
+        (line, i) => `<text x="8" y="${14 + 11 * i}">${escapeHtml(line)}</text>`,
+      ),
+      `<text class="grade" x="8" y="${BLOCK.height - 7}">${GRADE_MARK[block.grade]} ${block.grade}</text>`,
+      '</g>',
+    ].join('');
+  });
+  return `<svg class="map" viewBox="0 0 ${width} ${height}" role="img" aria-label="${escapeHtml(`Sections: ${summary}`)}">${cells.join('')}</svg>`;
+}
+
+/** At most two lines of a title, broken at a blank, each short enough for its block. */
+function titleLines(title: string): readonly string[] {
+  const most = 22;
+  if (title.length <= most) return [title];
+  const at = title.lastIndexOf(' ', most);
+  const first = at > 0 ? title.slice(0, at) : title.slice(0, most);
+  const rest = title.slice(first.length).trim();
+  return [first, rest.length > most ? `${rest.slice(0, most - 1)}…` : rest];
+}
