@@ -58,7 +58,7 @@ type ResultsOf<O extends readonly CalculationOutput[]> = {
 const UNIT_RANGES: Readonly<Record<string, readonly [number, number]>> = {
   V: [1e-6, 100e3],
   A: [1e-12, 1000],
-  ohm: [1e-3, 1e13],
+  ohm: [1e-3, 1e12],
   F: [1e-13, 1],
   H: [1e-9, 1e5],
   Hz: [1e-3, 1e10],

@@ -1,5 +1,6 @@
 // Leaky capacitors and insulation: grid shift, the lifted-end test, and harmless phantom volts on a floating chassis.
 import { ArgumentError, finite, notNegative, positive } from './numbers.ts';
+import { estimate, judge, toleranceDoubt } from './uncertainty.ts';
 
 /**
  * Positive shift of a grid, V, by a coupling capacitor that leaks: Vs * Rg / (Rleak + Rg).
@@ -22,27 +23,50 @@ export function leakFromGridShift(supplyVolts: number, gridVolts: number, gridOh
   return (positive('gridOhms', gridOhms) * (supplyVolts - gridVolts)) / gridVolts;
 }
 
-/** Verdicts of the lifted-end test. */
-export type LeakVerdict = 'good' | 'aged' | 'upsets its stage';
+/** Verdicts of the lifted-end test; between two of them the doubt of the reading does not let us choose. */
+export type LeakVerdict = 'good' | 'aged' | 'upsets its stage' | 'cannot tell';
+
+/** Leakage from here on is good; under the second figure it shifts a 470 kohm grid by a volt (common practice, no source). */
+const GOOD_LEAK_OHMS = 1e9;
+const UPSET_LEAK_OHMS = 120e6;
+
+export interface LiftedEnd {
+  readonly leakOhms: number;
+  readonly plusMinusOhms: number;
+  /** Current at full volts, A. */
+  readonly leakAmps: number;
+  readonly verdict: LeakVerdict;
+}
 
 /**
- * Leakage with the grid end lifted and the meter from that end to chassis: R = Rm (V - Vm) / Vm.
- * Verdict (common practice, no source): good from 1 Gohm, aged from 120 Mohm, below that it upsets a 470 kohm grid by a volt.
+ * Leakage with the grid end lifted and the meter from that end to chassis: R = Rm (V - Vm) / Vm, with the doubt of the
+ * reading (`meterPercent`, default 2 %) and of the meter's own resistance (1 %).
  * Example: 250 V, 5 V on 10 Mohm -> 490 Mohm, aged.
  */
 export function liftedEndLeak(input: {
   readonly supplyVolts: number;
   readonly readingVolts: number;
   readonly meterOhms: number;
-}): { readonly leakOhms: number; readonly leakAmps: number; readonly verdict: LeakVerdict } {
+  readonly meterPercent?: number;
+}): LiftedEnd {
   positive('readingVolts', input.readingVolts);
   if (!(input.supplyVolts > input.readingVolts)) {
     throw new ArgumentError('readingVolts', 'below supplyVolts', input.readingVolts);
   }
   const leakOhms =
     (positive('meterOhms', input.meterOhms) * (input.supplyVolts - input.readingVolts)) / input.readingVolts;
-  const verdict = leakOhms >= 1e9 ? 'good' : leakOhms > 120e6 ? 'aged' : 'upsets its stage';
-  return { leakOhms, leakAmps: input.supplyVolts / leakOhms, verdict };
+  // dR/R = dVm/Vm * V / (V - Vm)
+  const share = input.supplyVolts / (input.supplyVolts - input.readingVolts);
+  const leak = estimate(leakOhms, [
+    toleranceDoubt('meter', leakOhms * share, notNegative('meterPercent', input.meterPercent ?? 2) / 100),
+    toleranceDoubt('meter resistance', leakOhms, 0.01),
+  ]);
+  const sureOf = (low: number, high: number) => judge(leak, low, high) === 'inside';
+  let verdict: LeakVerdict = 'cannot tell';
+  if (sureOf(GOOD_LEAK_OHMS, Number.POSITIVE_INFINITY)) verdict = 'good';
+  else if (sureOf(UPSET_LEAK_OHMS, GOOD_LEAK_OHMS)) verdict = 'aged';
+  else if (sureOf(Number.NEGATIVE_INFINITY, UPSET_LEAK_OHMS)) verdict = 'upsets its stage';
+  return { leakOhms, plusMinusOhms: leak.plusMinus, leakAmps: input.supplyVolts / leakOhms, verdict };
 }
 
 /**

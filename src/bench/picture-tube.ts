@@ -83,16 +83,24 @@ export function hvSourceOhms(
   return (dark.volts - bright.volts) / (bright.amps - dark.amps);
 }
 
-/** Without the beam current only the fall can be judged: up to 8 % fine, over 15 % blooms (common practice, no source). */
+/**
+ * Without the beam current only the fall can be judged: up to 8 % fine, over 15 % blooms (common practice, no source).
+ * Both readings come from one probe, so only its repeatability counts (taken as 0.5 % each).
+ */
 export function hvFall(
   darkVolts: number,
   brightVolts: number,
 ): {
   readonly fallPercent: number;
+  readonly plusMinusPercent: number;
   readonly verdict: 'fine' | 'watch' | 'blooms';
 } {
   const fallPercent = 100 * (1 - notNegative('brightVolts', brightVolts) / positive('darkVolts', darkVolts));
-  return { fallPercent, verdict: fallPercent <= 8 ? 'fine' : fallPercent <= 15 ? 'watch' : 'blooms' };
+  return {
+    fallPercent,
+    plusMinusPercent: 0.7,
+    verdict: fallPercent <= 8 ? 'fine' : fallPercent <= 15 ? 'watch' : 'blooms',
+  };
 }
 
 /**

@@ -6,6 +6,7 @@ import { meterCalculations } from './calculations/meters.ts';
 import { partCalculations } from './calculations/parts.ts';
 import { pictureTubeCalculations } from './calculations/picture-tube.ts';
 import { powerUpCalculations } from './calculations/power-up.ts';
+import { rectifierCalculations } from './calculations/rectifiers.ts';
 import { safetyCalculations } from './calculations/safety.ts';
 import { stageCalculations } from './calculations/stages.ts';
 import { supplyCalculations } from './calculations/supplies.ts';
@@ -19,6 +20,7 @@ export const calculations: readonly Calculation[] = [
   ...safetyCalculations,
   ...powerUpCalculations,
   ...supplyCalculations,
+  ...rectifierCalculations,
   ...meterCalculations,
   ...heaterCalculations,
   ...stageCalculations,

@@ -1,31 +1,44 @@
 // Limits that protect people: exposed-metal leakage, cold leakage, X-ray ceiling, isolation transformer, stored charge.
 import { ArgumentError, notNegative, positive } from './numbers.ts';
+import { estimate, toleranceDoubt } from './uncertainty.ts';
 
 /** Test network between exposed metal and earth: 1500 ohm with 0.15 uF across, at most 0.75 V rms (0.5 mA). */
 export const LEAKAGE_TEST = { ohms: 1500, farads: 0.15e-6, limitVolts: 0.75, limitAmps: 0.0005 } as const;
 
+export interface ExposedMetal {
+  readonly resistorAmps: number;
+  readonly totalAmps: number;
+  /** Doubt of the volts, V; `too close` is to be treated as a reject. */
+  readonly plusMinusVolts: number;
+  readonly verdict: 'within the limit' | 'too close, treat as a reject' | 'reject';
+}
+
 /**
- * Exposed-metal leakage from the volts across the test network, A, at the line frequency.
+ * Exposed-metal leakage from the volts across the test network, A, at the line frequency. The doubt of the meter
+ * (`meterPercent`, default 2 %) counts against the set.
  * Source: safety check-out pages of receiver service manuals (several makers agree): 0.75 V rms, 0.5 mA.
  * Only on the finished, closed set, both plug directions; never part of a diagnosis with hands inside.
  * Example: 0.75 V -> 0.5 mA through the resistor.
  */
-export function exposedMetalLeakage(
-  volts: number,
-  frequencyHz = 60,
-): {
-  readonly resistorAmps: number;
-  readonly totalAmps: number;
-  readonly verdict: 'within the limit' | 'reject';
-} {
+export function exposedMetalLeakage(volts: number, frequencyHz = 60, meterPercent = 2): ExposedMetal {
   notNegative('volts', volts);
   positive('frequencyHz', frequencyHz);
   const resistorAmps = volts / LEAKAGE_TEST.ohms;
   const capacitorAmps = volts * 2 * Math.PI * frequencyHz * LEAKAGE_TEST.farads;
+  const read = estimate(volts, [
+    toleranceDoubt('meter', volts, notNegative('meterPercent', meterPercent) / 100),
+  ]);
+  const { limitVolts } = LEAKAGE_TEST;
   return {
     resistorAmps,
     totalAmps: Math.hypot(resistorAmps, capacitorAmps),
-    verdict: volts <= LEAKAGE_TEST.limitVolts ? 'within the limit' : 'reject',
+    plusMinusVolts: read.plusMinus,
+    verdict:
+      read.high <= limitVolts
+        ? 'within the limit'
+        : volts <= limitVolts
+          ? 'too close, treat as a reject'
+          : 'reject',
   };
 }
 
@@ -47,29 +60,34 @@ export function coldLeakage(
 export const RATINGS = ['design-center', 'design-maximum'] as const;
 export type RatingSystem = (typeof RATINGS)[number];
 
+export interface AnodeCeiling {
+  readonly ceilingVolts: number;
+  /** Doubt of the reading, V. */
+  readonly plusMinusVolts: number;
+  readonly verdict: 'within the rating' | 'find out why' | 'switch off';
+}
+
 /**
  * Ceiling of the anode voltage, V: 100 % of a design-maximum rating, 110 % of a design-center one (common practice);
- * between the rating and the ceiling find out why. Example: 18 kV design-center, 18.4 kV read -> find out why.
+ * between the rating and the ceiling find out why. The doubt of probe and meter (`probePercent`, default 3 %) counts
+ * against the set: the verdict is that of the high end. Example: 18 kV design-center, 18.4 kV read -> find out why.
  */
 export function anodeCeiling(
   ratedVolts: number,
   rating: RatingSystem,
   readingVolts: number,
-): {
-  readonly ceilingVolts: number;
-  readonly verdict: 'within the rating' | 'find out why' | 'switch off';
-} {
+  probePercent = 3,
+): AnodeCeiling {
   positive('ratedVolts', ratedVolts);
   notNegative('readingVolts', readingVolts);
   if (!RATINGS.includes(rating)) throw new ArgumentError('rating', `one of ${RATINGS.join(', ')}`, rating);
   const ceilingVolts = rating === 'design-center' ? 1.1 * ratedVolts : ratedVolts;
+  const read = estimate(readingVolts, [
+    toleranceDoubt('probe and meter', readingVolts, notNegative('probePercent', probePercent) / 100),
+  ]);
   const verdict =
-    readingVolts > ceilingVolts
-      ? 'switch off'
-      : readingVolts > ratedVolts
-        ? 'find out why'
-        : 'within the rating';
-  return { ceilingVolts, verdict };
+    read.high > ceilingVolts ? 'switch off' : read.high > ratedVolts ? 'find out why' : 'within the rating';
+  return { ceilingVolts, plusMinusVolts: read.plusMinus, verdict };
 }
 
 /** Sizes in which isolation transformers are sold, VA. */

@@ -18,6 +18,16 @@ export function resistorAmps(
   ]);
 }
 
+/** Against the limits of a tube; `too close to tell` when the doubt of current reaches across the limit. */
+export type LimitVerdict = 'within limits' | 'over a limit' | 'too close to tell' | 'no limit given';
+
+/** Judges shares of limits (1 = at the limit) that carry a relative doubt. */
+function limitVerdict(worstShare: number, relativeDoubt: number): LimitVerdict {
+  if (worstShare === 0) return 'no limit given';
+  if (worstShare * (1 + relativeDoubt) <= 1) return 'within limits';
+  return worstShare * (1 - relativeDoubt) > 1 ? 'over a limit' : 'too close to tell';
+}
+
 export interface BiasCheck {
   readonly cathodeAmps: Estimate;
   readonly biasVolts: number;
@@ -27,7 +37,7 @@ export interface BiasCheck {
   readonly plateShare: number;
   readonly screenShare: number;
   readonly cathodeShare: number;
-  readonly verdict: 'within limits' | 'over a limit' | 'no limit given';
+  readonly verdict: LimitVerdict;
 }
 
 /**
@@ -75,13 +85,20 @@ export function cathodeBiasStage(input: {
     plateShare,
     screenShare,
     cathodeShare,
-    verdict: worst === 0 ? 'no limit given' : worst > 1 ? 'over a limit' : 'within limits',
+    verdict: limitVerdict(worst, cathodeAmps.value > 0 ? cathodeAmps.plusMinus / cathodeAmps.value : 0),
   };
 }
 
 /** Dissipation of an electrode, W; a negative product (electrode below the cathode) counts as none. */
 export function dissipation(volts: number, amps: number): number {
   return Math.max(0, finite('volts', volts) * finite('amps', amps));
+}
+
+export interface ScreenFeed {
+  readonly amps: Estimate;
+  readonly screenWatts: number;
+  readonly resistorWatts: number;
+  readonly verdict: LimitVerdict;
 }
 
 /**
@@ -94,27 +111,21 @@ export function screenFeed(input: {
   readonly ohms: number;
   readonly cathodeVolts?: number;
   readonly limitWatts?: number;
-}): {
-  readonly amps: number;
-  readonly screenWatts: number;
-  readonly resistorWatts: number;
-  readonly verdict: 'within the limit' | 'over the limit' | 'no limit given';
-} {
+  readonly tolerance?: number;
+}): ScreenFeed {
   const drop = finite('supplyVolts', input.supplyVolts) - finite('screenVolts', input.screenVolts);
   if (drop < 0) throw new ArgumentError('screenVolts', 'at most supplyVolts', input.screenVolts);
-  const amps = drop / positive('ohms', input.ohms);
-  const screenWatts = dissipation(input.screenVolts - finite('cathodeVolts', input.cathodeVolts ?? 0), amps);
-  const limit = input.limitWatts;
+  const amps = resistorAmps(drop, input.ohms, { tolerance: input.tolerance ?? 0.1 });
+  const screenWatts = dissipation(
+    input.screenVolts - finite('cathodeVolts', input.cathodeVolts ?? 0),
+    amps.value,
+  );
+  const share = input.limitWatts === undefined ? 0 : screenWatts / positive('limitWatts', input.limitWatts);
   return {
     amps,
     screenWatts,
-    resistorWatts: drop * amps,
-    verdict:
-      limit === undefined
-        ? 'no limit given'
-        : screenWatts <= positive('limitWatts', limit)
-          ? 'within the limit'
-          : 'over the limit',
+    resistorWatts: drop * amps.value,
+    verdict: limitVerdict(share, amps.value > 0 ? amps.plusMinus / amps.value : 0),
   };
 }
 

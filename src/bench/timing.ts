@@ -66,11 +66,6 @@ export function timeConstant(ohms: number, farads: number): number {
   return positive('ohms', ohms) * positive('farads', farads);
 }
 
-/** Time constant of L and R, s. Example: 20 H, 100 ohm -> 0.2 s. */
-export function inductiveTimeConstant(henries: number, ohms: number): number {
-  return positive('henries', henries) / positive('ohms', ohms);
-}
-
 export interface SmoothingSection {
   readonly volts: number;
   readonly rippleVoltsRms: number;

@@ -1,5 +1,6 @@
 // Windings: ring test to Q, balance of halves, copper temperature, resonance, regulation.
 import { ArgumentError, positive, within } from './numbers.ts';
+import { estimate, judge } from './uncertainty.ts';
 
 /**
  * Q from a ring count: exact Q = 0.5 sqrt(1 + (2 pi n / ln(1/level))^2), `level` = share of the first amplitude at
@@ -89,27 +90,35 @@ const BALANCE_LIMITS: Readonly<Record<Halves, number>> = {
   'afc-loads': 5,
 };
 
+export interface Balance {
+  /** Difference in percent of the mean, and its doubt from the meter. */
+  readonly differencePercent: number;
+  readonly plusMinusPercent: number;
+  readonly limitPercent: number;
+  readonly verdict: 'equal enough' | 'unequal' | 'cannot tell';
+}
+
 /**
  * Balance of two halves at the same temperature, percent of their mean, with the verdict for what they are.
+ * `meterPercent` is how far one reading may be off against the other on the same range (default 0.5 %).
  * Example: 12.0 and 10.5 ohm, yoke-horizontal -> 13.3 %, unequal.
  */
-export function balanceOfHalves(
-  aOhms: number,
-  bOhms: number,
-  kind: Halves,
-): {
-  readonly differencePercent: number;
-  readonly limitPercent: number;
-  readonly verdict: 'equal enough' | 'unequal';
-} {
+export function balanceOfHalves(aOhms: number, bOhms: number, kind: Halves, meterPercent = 0.5): Balance {
   const limitPercent = BALANCE_LIMITS[kind];
   if (limitPercent === undefined) throw new ArgumentError('kind', `one of ${HALVES.join(', ')}`, kind);
+  within('meterPercent', meterPercent, 0, 20);
   const differencePercent =
     (200 * Math.abs(positive('aOhms', aOhms) - positive('bOhms', bOhms))) / (aOhms + bOhms);
+  const difference = estimate(differencePercent, [
+    { from: 'first reading', plusMinus: meterPercent },
+    { from: 'second reading', plusMinus: meterPercent },
+  ]);
+  const judged = judge(difference, Number.NEGATIVE_INFINITY, limitPercent);
   return {
     differencePercent,
+    plusMinusPercent: difference.plusMinus,
     limitPercent,
-    verdict: differencePercent <= limitPercent ? 'equal enough' : 'unequal',
+    verdict: judged === 'inside' ? 'equal enough' : judged === 'outside' ? 'unequal' : 'cannot tell',
   };
 }
 

@@ -162,7 +162,7 @@ export const chargeCalculations = [
       { name: 'volts', unit: 'V', description: 'volts on it' },
     ],
     outputs: [
-      { name: 'coulombs', unit: 'C', description: 'charge' },
+      { name: 'coulombs', unit: 'coulomb', description: 'charge' },
       { name: 'joules', unit: 'J', description: 'energy' },
       { name: 'verdict', unit: '', description: 'against 42.4 V / 0.1 uF / 45 uC / 350 mJ' },
     ],

@@ -5,6 +5,7 @@ import {
   colourCode,
   dissipationFactor,
   electrolyticLeakLimit,
+  esrFrom,
   inCircuitOhms,
   leakVerdict,
   modernLeakLimit,
@@ -145,5 +146,19 @@ export const partCalculations = [
       reactanceOhms: capacitiveOhms(a.farads, a.hertz),
       verdict: dissipationFactor(a.farads, a.esrOhms, 120) > TIRED_FACTOR ? 'tired' : 'good',
     }),
+  }),
+  define({
+    name: 'esr-from-loss',
+    title: 'ESR from a dissipation factor',
+    summary: 'For bridges that read the loss instead of the ESR.',
+    inputs: [
+      { name: 'farads', unit: 'F', description: 'capacitance', max: 0.1 },
+      { name: 'factor', unit: '', description: 'dissipation factor (0.15 = 15 %)', max: 100 },
+      { name: 'hertz', unit: 'Hz', description: 'test frequency', min: 1, max: 1e7, default: 120 },
+    ],
+    outputs: [{ name: 'esrOhms', unit: 'ohm', description: 'ESR' }],
+    source: 'tan d = 2 pi f C ESR (textbook)',
+    example: { farads: '40u', factor: '0.15' },
+    run: (a) => ({ esrOhms: esrFrom(a.farads, a.factor, a.hertz) }),
   }),
 ];

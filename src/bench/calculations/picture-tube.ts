@@ -105,6 +105,7 @@ export const pictureTubeCalculations = [
     ],
     outputs: [
       { name: 'fallPercent', unit: '%', description: 'fall' },
+      { name: 'plusMinusPercent', unit: '%', description: 'its doubt' },
       { name: 'verdict', unit: '', description: 'to 8 % fine, over 15 % blooms' },
     ],
     source: 'common practice, no source',

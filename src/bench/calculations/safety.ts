@@ -58,15 +58,17 @@ export const safetyCalculations = [
     inputs: [
       { name: 'volts', unit: 'V', description: 'volts rms across the network', min: 0, max: 300 },
       { name: 'frequencyHz', unit: 'Hz', description: 'line frequency', min: 40, max: 70, default: 60 },
+      { name: 'meterPercent', unit: '%', description: 'meter accuracy', max: 20, default: 2 },
     ],
     outputs: [
       { name: 'resistorAmps', unit: 'A', description: 'current in the resistor (limit 0.5 mA)' },
       { name: 'totalAmps', unit: 'A', description: 'with the current in the capacitor' },
+      { name: 'plusMinusVolts', unit: 'V', description: 'doubt of the reading' },
       { name: 'verdict', unit: '', description: 'limit 0.75 V' },
     ],
     source: MANUALS,
-    example: { volts: '0.75' },
-    run: (a) => ({ ...exposedMetalLeakage(a.volts, a.frequencyHz) }),
+    example: { volts: '0.3' },
+    run: (a) => ({ ...exposedMetalLeakage(a.volts, a.frequencyHz, a.meterPercent) }),
   }),
   define({
     name: 'cold-leakage',
@@ -109,14 +111,16 @@ export const safetyCalculations = [
         min: 0,
         max: 50000,
       },
+      { name: 'probePercent', unit: '%', description: 'accuracy of probe and meter', max: 20, default: 3 },
     ],
     outputs: [
       { name: 'ceilingVolts', unit: 'V', description: 'ceiling' },
+      { name: 'plusMinusVolts', unit: 'V', description: 'doubt of the reading' },
       { name: 'verdict', unit: '', description: 'what to do' },
     ],
     source: 'common practice, no source: 110 % of design-center, 100 % of design-maximum',
     example: { ratedVolts: '18k', rating: 'design-center', readingVolts: '18.4k' },
-    run: (a) => ({ ...anodeCeiling(a.ratedVolts, a.rating, a.readingVolts) }),
+    run: (a) => ({ ...anodeCeiling(a.ratedVolts, a.rating, a.readingVolts, a.probePercent) }),
   }),
   define({
     name: 'phantom-volts',

@@ -3,7 +3,10 @@ import { define } from '../calculation.ts';
 import { gridShiftFromLeak, leakFromGridShift, liftedEndLeak } from '../leakage.ts';
 import {
   cathodeBiasStage,
+  dissipation,
   gridLeakAmps,
+  perveanceFrom,
+  plateLoadAmps,
   resistorAmps,
   screenFeed,
   selfBiasPoint,
@@ -14,6 +17,42 @@ const OHM = "Ohm's law and volts times amperes (textbook)";
 const LANGMUIR = 'three-halves power law (Langmuir-Child), as in tube textbooks; +/-30 %';
 
 export const stageCalculations = [
+  define({
+    name: 'plate-load',
+    title: 'Plate current from the plate load',
+    summary: 'Current from the drop over a plate resistor, and the dissipation left to the tube.',
+    inputs: [
+      { name: 'supplyVolts', unit: 'V', description: 'supply end', max: 2000 },
+      { name: 'plateVolts', unit: 'V', description: 'plate', min: 0, max: 2000 },
+      { name: 'loadOhms', unit: 'ohm', description: 'plate load' },
+      { name: 'cathodeVolts', unit: 'V', description: 'cathode', min: -1000, max: 1000, default: 0 },
+    ],
+    outputs: [
+      { name: 'amps', unit: 'A', description: 'plate current' },
+      { name: 'plateWatts', unit: 'W', description: 'plate dissipation' },
+    ],
+    source: OHM,
+    example: { supplyVolts: 250, plateVolts: 150, loadOhms: '5k' },
+    run: (a) => {
+      const amps = plateLoadAmps(a.supplyVolts, a.plateVolts, a.loadOhms);
+      return { amps, plateWatts: dissipation(a.plateVolts - a.cathodeVolts, amps) };
+    },
+  }),
+  define({
+    name: 'perveance',
+    title: 'Perveance from a data-sheet point',
+    summary: 'Constant of the three-halves power law from one known operating point.',
+    inputs: [
+      { name: 'amps', unit: 'A', description: 'current at that point', max: 10 },
+      { name: 'mu', unit: '', description: 'amplification factor (1 for a diode)', min: 0.5, max: 500 },
+      { name: 'anodeVolts', unit: 'V', description: 'plate (pentode: screen) to cathode' },
+      { name: 'gridVolts', unit: 'V', description: 'grid to cathode', min: -1000, max: 100, default: 0 },
+    ],
+    outputs: [{ name: 'perveance', unit: 'A/V^1.5', description: 'perveance' }],
+    source: LANGMUIR,
+    example: { amps: '15m', mu: 1, anodeVolts: 100 },
+    run: (a) => ({ perveance: perveanceFrom(a.amps, a.mu, a.anodeVolts, a.gridVolts) }),
+  }),
   define({
     name: 'resistor-current',
     title: 'Current from the drop over a resistor',
@@ -105,13 +144,17 @@ export const stageCalculations = [
     ],
     outputs: [
       { name: 'amps', unit: 'A', description: 'screen current' },
+      { name: 'plusMinusAmps', unit: 'A', description: 'its doubt' },
       { name: 'screenWatts', unit: 'W', description: 'screen dissipation' },
       { name: 'resistorWatts', unit: 'W', description: 'watts in the resistor' },
       { name: 'verdict', unit: '', description: 'against the limit' },
     ],
     source: OHM,
     example: { supplyVolts: 260, screenVolts: 150, ohms: '12k', limitWatts: '2.5' },
-    run: (a) => ({ ...screenFeed(a) }),
+    run: (a) => {
+      const { amps, ...rest } = screenFeed(a);
+      return { ...rest, amps: amps.value, plusMinusAmps: amps.plusMinus };
+    },
   }),
   define({
     name: 'grid-leak-current',
@@ -169,11 +212,13 @@ export const stageCalculations = [
       { name: 'supplyVolts', unit: 'V', description: 'DC at the other end' },
       { name: 'readingVolts', unit: 'V', description: 'reading at the lifted end' },
       { name: 'meterOhms', unit: 'ohm', description: 'meter resistance', default: '10M' },
+      { name: 'meterPercent', unit: '%', description: 'meter accuracy', max: 20, default: 2 },
     ],
     outputs: [
       { name: 'leakOhms', unit: 'ohm', description: 'leakage resistance' },
+      { name: 'plusMinusOhms', unit: 'ohm', description: 'its doubt' },
       { name: 'leakAmps', unit: 'A', description: 'leakage at full volts' },
-      { name: 'verdict', unit: '', description: 'good, aged, upsets its stage' },
+      { name: 'verdict', unit: '', description: 'good, aged, upsets its stage, cannot tell' },
     ],
     source: 'voltage divider (textbook); verdict common practice, no source',
     example: { supplyVolts: 250, readingVolts: 5 },

@@ -1,10 +1,9 @@
 // Calculations on B+ supplies and the line.
 import { define } from '../calculation.ts';
-import { expectedBPlus, siliconSeriesResistor } from '../expected-b-plus.ts';
+import { expectedBPlus } from '../expected-b-plus.ts';
 import { LINE_KINDS, lineCorrected } from '../line-correction.ts';
-import { ArgumentError } from '../numbers.ts';
 import { RECTIFIERS } from '../rectifier.ts';
-import { solveSupply, TOPOLOGIES } from '../supply.ts';
+import { TOPOLOGIES } from '../supply.ts';
 import { smoothingSection } from '../timing.ts';
 
 const SOLVED = 'rectifier circuit solved step by step in time, checked against a circuit simulator';
@@ -109,136 +108,6 @@ export const supplyCalculations = [
         assumed: b.assumed.length > 0 ? b.assumed.join('; ') : 'nothing',
       };
     },
-  }),
-  define({
-    name: 'rectifier-supply',
-    title: 'Capacitor-input supply, all quantities',
-    summary: 'DC output, ripple, rectifier and input currents of one supply at one load.',
-    inputs: [
-      { name: 'topology', unit: '', description: 'supply circuit', choices: TOPOLOGIES },
-      { name: 'rectifier', unit: '', description: 'rectifier', choices: RECTIFIERS },
-      { name: 'sourceVolts', unit: 'V', description: 'rms volts into one rectifier', min: 1, max: 3000 },
-      {
-        name: 'sourceOhms',
-        unit: 'ohm',
-        description: 'series resistance of one rectifier',
-        min: 0.05,
-        max: 100000,
-      },
-      {
-        name: 'farads',
-        unit: 'F',
-        description: 'reservoir (doubler: output or upper)',
-        min: 0.5e-6,
-        max: 0.1,
-      },
-      {
-        name: 'secondFarads',
-        unit: 'F',
-        description: 'doubler: series or lower capacitor',
-        min: 0.5e-6,
-        max: 0.1,
-        optional: true,
-      },
-      {
-        name: 'loadAmps',
-        unit: 'A',
-        description: 'load, constant current (or give loadOhms)',
-        min: 0,
-        max: 10,
-        optional: true,
-      },
-      {
-        name: 'loadOhms',
-        unit: 'ohm',
-        description: 'load as a resistance',
-        min: 1,
-        max: 1e8,
-        optional: true,
-      },
-      { name: 'frequencyHz', unit: 'Hz', description: 'line frequency', min: 16, max: 1000, default: 60 },
-    ],
-    outputs: [
-      { name: 'volts', unit: 'V', description: 'mean output' },
-      { name: 'rippleVoltsRms', unit: 'V', description: 'ripple rms' },
-      { name: 'rippleVoltsPeakToPeak', unit: 'V', description: 'ripple peak to peak' },
-      { name: 'rippleHz', unit: 'Hz', description: 'ripple frequency' },
-      { name: 'firstCapacitorVolts', unit: 'V', description: 'mean volts on the first capacitor' },
-      { name: 'secondCapacitorVolts', unit: 'V', description: 'mean volts on the second' },
-      { name: 'loadAmps', unit: 'A', description: 'mean load current' },
-      { name: 'rectifierPeakAmps', unit: 'A', description: 'peak of one rectifier' },
-      { name: 'rectifierRmsAmps', unit: 'A', description: 'rms of one rectifier' },
-      { name: 'rectifierMeanAmps', unit: 'A', description: 'mean of one rectifier' },
-      { name: 'inputRmsAmps', unit: 'A', description: 'true rms in the source resistance' },
-      { name: 'inputDcAmps', unit: 'A', description: 'direct current in the source' },
-      {
-        name: 'inputAverageRespondingAmps',
-        unit: 'A',
-        description: 'what an average-responding AC meter shows',
-      },
-    ],
-    source: SOLVED,
-    example: {
-      topology: 'doubler-full-wave',
-      rectifier: 'silicon',
-      sourceVolts: 117,
-      sourceOhms: 7,
-      farads: '100u',
-      loadAmps: '260m',
-    },
-    run: (a) => {
-      if ((a.loadAmps === undefined) === (a.loadOhms === undefined)) {
-        throw new ArgumentError('loadAmps', 'given, or loadOhms, but not both', a.loadAmps ?? 'missing');
-      }
-      return {
-        ...solveSupply({
-          topology: a.topology,
-          rectifier: a.rectifier,
-          sourceVolts: a.sourceVolts,
-          sourceOhms: a.sourceOhms,
-          capacitanceFarads: a.farads,
-          secondCapacitanceFarads: a.secondFarads,
-          frequencyHz: a.frequencyHz,
-          load: a.loadOhms === undefined ? { amps: a.loadAmps ?? 0 } : { ohms: a.loadOhms },
-        }),
-      };
-    },
-  }),
-  define({
-    name: 'silicon-series-resistor',
-    title: 'Resistor when silicon replaces selenium or a tube',
-    summary: 'Series resistor that brings B+ back to the old value, with its watts.',
-    inputs: [
-      { name: 'topology', unit: '', description: 'supply circuit', choices: TOPOLOGIES },
-      { name: 'sourceVolts', unit: 'V', description: 'rms volts into one rectifier', min: 20, max: 800 },
-      {
-        name: 'sourceOhms',
-        unit: 'ohm',
-        description: 'series resistance that is there already',
-        min: 0.1,
-        max: 10000,
-      },
-      { name: 'farads', unit: 'F', description: 'reservoir', min: 1e-6, max: 0.01 },
-      { name: 'loadAmps', unit: 'A', description: 'load', min: 0.001, max: 2 },
-      { name: 'wantedVolts', unit: 'V', description: 'B+ to restore', min: 1, max: 2000 },
-      { name: 'frequencyHz', unit: 'Hz', description: 'line frequency', min: 40, max: 70, default: 60 },
-    ],
-    outputs: [
-      { name: 'ohms', unit: 'ohm', description: 'resistor' },
-      { name: 'watts', unit: 'W', description: 'watts in it (rms current)' },
-      { name: 'ratingWatts', unit: 'W', description: 'rating to buy' },
-      { name: 'withoutVolts', unit: 'V', description: 'B+ with silicon and no resistor' },
-    ],
-    source: `${SOLVED}; three times the watts is common practice, no source`,
-    example: {
-      topology: 'half-wave',
-      sourceVolts: 117,
-      sourceOhms: 8,
-      farads: '150u',
-      loadAmps: '0.28',
-      wantedVolts: 134,
-    },
-    run: (a) => ({ ...siliconSeriesResistor({ ...a, capacitanceFarads: a.farads }) }),
   }),
   define({
     name: 'smoothing',
