@@ -81,7 +81,8 @@ export function classReplacements(input: ClassInput): readonly NextStep[] {
 
 function classStep(kind: PartKind, parts: readonly Part[], input: ClassInput): NextStep {
   const original = input.context.restored === 'unknown' ? ', where it is still original' : '';
-  const verb = /^clean/i.test(kind.replacement)
+  const cleaned = /^clean/i.test(kind.replacement);
+  const verb = cleaned
     ? 'Clean'
     : /^resistor/.test(kind.id)
       ? 'Measure, and replace beyond 20 %'
@@ -90,7 +91,7 @@ function classStep(kind: PartKind, parts: readonly Part[], input: ClassInput): N
   return {
     kind: 'class-replacement',
     action: `${verb}: every ${inSentence(kind.title)}${original}`,
-    part: kind.replacement,
+    part: cleaned ? '' : kind.replacement,
     why: `Aged in about ${Math.round(kind.aged.none * 10)} of 10 after decades of rest, whether it upsets anything today or not. Positions named in the rules: ${listWords(parts.map((part) => inSentence(part.title)))}; others of the kind as well.`,
     caution: kindCaution ? caution(input.rulebook, kindCaution) : '',
     ...sumRemedies(parts),

@@ -12,6 +12,8 @@ const SPOKEN_AGAINST = 0.2;
 export const PROOF_WANTED = 0.9;
 /** A signal or part believed right with at least this probability counts as normal. */
 const NORMAL = 0.8;
+/** A mode with a smaller prior does not exist for this set. */
+const NEVER = 1e-9;
 /** Odds must have risen by this much before readings are said to point at a part. */
 export const RAISED = 1.2;
 
@@ -40,6 +42,7 @@ export interface ModeRatio {
   readonly part: string;
   readonly fault: string;
   readonly prior: number;
+  readonly posterior: number;
   /** Posterior odds over prior odds against `ok`: below 1 = spoken against, about 1 = untouched (or masked). */
   readonly ratio: number;
 }
@@ -52,7 +55,7 @@ export function modeRatios(part: string, belief: Belief, priors: Belief): readon
   const okNow = now.ok ?? 0;
   const okBefore = before.ok ?? 0;
   return Object.entries(before)
-    .filter(([fault, prior]) => fault !== 'ok' && prior > 0)
+    .filter(([fault, prior]) => fault !== 'ok' && prior > NEVER)
     .map(([fault, prior]) => {
       const posterior = now[fault] ?? 0;
       const ratio =
@@ -61,7 +64,7 @@ export function modeRatios(part: string, belief: Belief, priors: Belief): readon
           : okNow === 0
             ? Number.POSITIVE_INFINITY
             : (posterior / okNow) * (okBefore / prior);
-      return { part, fault, prior, ratio };
+      return { part, fault, prior, posterior, ratio };
     });
 }
 
@@ -201,7 +204,8 @@ export function worstMode(
 /** Grade by belief and proof alone, before any ceiling. */
 function gradeByBelief(bad: number, before: number, proof: number, modes: readonly ModeRatio[]): Grade {
   const pointedAt =
-    oddsMoved(bad, before) >= RAISED || modes.some((mode) => mode.ratio >= 2 && mode.prior > 0);
+    oddsMoved(bad, before) >= RAISED ||
+    modes.some((mode) => mode.ratio >= 2 && mode.posterior >= DOUBTFUL / 2);
   if (bad >= FAILED && pointedAt) return 'failed';
   if (bad >= DOUBTFUL) return pointedAt ? 'doubtful' : 'not proven';
   return proof >= PROOF_WANTED ? 'sound' : 'not proven';
@@ -287,8 +291,8 @@ export function sayGrade({ grade, bad, proof, because, restsOn, worst, rulebook 
         : 'Every way it can fail was spoken against.';
     case 'serviceable':
       return proven || infavour
-        ? `Works as far as ${proven || infavour} can tell; a longer proof is still open.`
-        : 'Works as far as was read; a longer proof is still open.';
+        ? `Works as far as it was tested (${proven || infavour}); a longer proof is still open.`
+        : 'Works as far as it was tested; a longer proof is still open.';
     case 'not proven':
       if (proof === 0 && !infavour) return 'No reading that was taken proves it either way.';
       return `${infavour ? `${sentence(infavour)} spoke for it, but ` : 'Only '}${shareWords(proof)} of what can fail in it was ruled out.`;

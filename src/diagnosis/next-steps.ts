@@ -6,7 +6,7 @@ import { checkTitle, inSentence, listWords } from './plain-words.ts';
 import type { Belief, GradeEntry, NextStep, Suspect, VerdictContext } from './types.ts';
 
 /** Suspects below this P(bad) are left to the next measurement. */
-const WORTH_NAMING = 0.15;
+export const WORTH_NAMING = 0.15;
 /** Below this a suspect is confirmed by measuring before anything is replaced. */
 const SURE_ENOUGH = 0.6;
 const NAMED_AT_MOST = 8;
@@ -73,6 +73,7 @@ export function nextSteps(input: StepsInput): Steps {
   const all: readonly Weighted[] = [
     certain(makeDead(input)),
     ...confirmations(named, input).map(certain),
+    ...outsideTheRules(named, input).map(certain),
     ...decisions(input).map(certain),
     ...repairs,
     ...classReplacements({ ...input, named: named.map((suspect) => suspect.part) }).map(certain),
@@ -127,6 +128,7 @@ function confirmations(named: readonly Suspect[], input: StepsInput): readonly N
   const taken = new Set<string>();
   for (const suspect of named) {
     const raised = raisedBy(suspect);
+    if (!partOf(suspect, input)) continue;
     if (suspect.partProbability >= SURE_ENOUGH && raised.length >= 2) continue;
     const check = confirmingCheck(suspect, input);
     const key = check?.id ?? suspect.part;
@@ -152,9 +154,29 @@ function confirmations(named: readonly Suspect[], input: StepsInput): readonly N
   return steps;
 }
 
+function partOf(suspect: Suspect, input: StepsInput): Part | undefined {
+  return input.rulebook.parts.find((entry) => entry.id === suspect.part);
+}
+
+/** Suspects that stand for a cause unknown to the rules: nothing to replace, something to look for. */
+function outsideTheRules(named: readonly Suspect[], input: StepsInput): readonly NextStep[] {
+  return named
+    .filter((suspect) => !partOf(suspect, input))
+    .map((suspect) => ({
+      kind: 'measure' as const,
+      action:
+        'Look for what the rules do not know: wiring, solder joints, earlier repairs, parts of a wrong value',
+      part: suspect.title,
+      why: 'The readings there fit none of the faults that the rules name.',
+      caution: caution(input.rulebook, 'never-live'),
+      hours: [0.5, 2] as const,
+      cost: [0, 5] as const,
+    }));
+}
+
 /** A check not yet done that bears on the suspect: what the planner ranks first, then one that reads the part, then one on a signal that it upsets. */
 function confirmingCheck(suspect: Suspect, input: StepsInput): Check | undefined {
-  const part = input.rulebook.parts.find((entry) => entry.id === suspect.part);
+  const part = partOf(suspect, input);
   const upsets = new Set(part?.faults.flatMap((fault) => Object.keys(fault.effects)) ?? []);
   const readsPart = (check: Check) => check.reads.some((read) => read.part === suspect.part);
   const readsSignal = (check: Check) =>
@@ -221,7 +243,7 @@ function isCore(part: Part, rulebook: Rulebook): boolean {
 function repairSteps(named: readonly Suspect[], input: StepsInput): readonly Weighted[] {
   return named
     .flatMap((suspect) => {
-      const part = input.rulebook.parts.find((entry) => entry.id === suspect.part);
+      const part = partOf(suspect, input);
       // Core parts are a decision for the owner, not a repair that is simply made.
       return part && !isCore(part, input.rulebook) ? [{ suspect, part }] : [];
     })

@@ -1,7 +1,7 @@
 // The verdict: is the set worth overhauling, for what its owner wants of it, and what that answer rests on. Never a word about safety of use.
 import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
 import { type GradeInput, gradeAssembly, missingProof } from './grades.ts';
-import { canDo, nextSteps } from './next-steps.ts';
+import { canDo, nextSteps, WORTH_NAMING } from './next-steps.ts';
 import { checkTitle, inSentence, listWords } from './plain-words.ts';
 import { recommend } from './recommendation.ts';
 import { gradeSections } from './section-grades.ts';
@@ -14,7 +14,7 @@ export interface VerdictInput {
   /** Belief of the same set before any reading. */
   readonly priors: Belief;
   readonly suspects: readonly Suspect[];
-  /** Readings that moved a part, as log-odds; asked for at most two parts of each core assembly. */
+  /** Readings that moved a part, as log-odds; asked for one or two parts of each core assembly and for suspects that are not explained yet. */
   readonly weightsOf: (part: string) => readonly Weight[];
   readonly context: VerdictContext;
   /** The checks that apply to this set, doable today or not. */
@@ -59,7 +59,8 @@ export function watchableChance(core: readonly GradeEntry[], set: SetFacts): num
 
 /** Grades, recommendation, next steps and what was not proven, from what is believed and what was read. */
 export function verdictOf(input: VerdictInput): Verdict {
-  const { rulebook, set, belief, suspects, context, checks } = input;
+  const { rulebook, set, belief, context, checks } = input;
+  const suspects = explained(input);
   const grading: GradeInput = {
     rulebook,
     belief,
@@ -93,6 +94,16 @@ export function verdictOf(input: VerdictInput): Verdict {
     coverage: coverageOf(checks, context),
     coldOnly: context.coldOnly,
   };
+}
+
+/** Suspects with the readings behind them: those worth naming are explained here if they were not yet. */
+function explained({ suspects, weightsOf, rulebook }: VerdictInput): readonly Suspect[] {
+  const known = new Set(rulebook.parts.map((part) => part.id));
+  return suspects.map((suspect) =>
+    suspect.because.length > 0 || suspect.partProbability < WORTH_NAMING || !known.has(suspect.part)
+      ? suspect
+      : { ...suspect, because: weightsOf(suspect.part) },
+  );
 }
 
 interface OverallInput {

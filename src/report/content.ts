@@ -84,6 +84,9 @@ const KIND_WORDS: Readonly<Record<NextStep['kind'], string>> = {
 const LEGEND =
   'Sound: proven under working conditions. Serviceable: works as far as it was tested. Doubtful: readings disagree or speak against it. Failed: the readings agree that it is bad. Not proven: not tested enough to say; it is not a good mark.';
 
+/** Said above the grades of the chassis. */
+export const REPAIRABLE = 'What fails here is a repair with parts that can be had, not the end of the set.';
+
 export const DISCLAIMER =
   'This page is a record of readings and a judgement drawn from them on the day given. It is not a safety certificate and says nothing about whether the set may be used, left unattended or plugged in. High voltages stay in a set after it is unplugged. Work inside it, and its final test, belong to somebody qualified for it and to the rules that apply where it stands.';
 

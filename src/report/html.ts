@@ -1,6 +1,6 @@
 // The owner's page as HTML: one self-contained file with landmarks, headings and inline SVG, printable on one or two sheets.
 
-import type { GradeLine, ReportContent, StepLine } from './content.ts';
+import { type GradeLine, REPAIRABLE, type ReportContent, type StepLine } from './content.ts';
 import { recordHtml, table } from './html-record.ts';
 import type { Measured } from './measured.ts';
 import { STYLE } from './style.ts';

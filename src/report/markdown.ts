@@ -1,6 +1,6 @@
 // The report as Markdown (CommonMark with tables): owner's page first, then the bench record.
 import type { BenchRecord } from './bench-record.ts';
-import type { GradeLine, ReportContent, StepLine } from './content.ts';
+import { type GradeLine, REPAIRABLE, type ReportContent, type StepLine } from './content.ts';
 import type { Measured } from './measured.ts';
 import { escapeMarkdown as md } from './text.ts';
 
@@ -29,7 +29,7 @@ function ownersPage(content: ReportContent): readonly string[] {
     ),
     content.conflicts.length > 0 ? '## Readings that do not fit' : '',
     list(content.conflicts.map(md)),
-    content.sections.length > 0 ? '## The rest of the set' : '',
+    content.sections.length > 0 ? `## The rest of the set\n\n${REPAIRABLE}` : '',
     table(['Section', 'Grade', 'What it rests on'], content.sections.map(gradeRow)),
     content.measured.length > 0 ? '## What was measured' : '',
     table(['Reading', 'Measured', 'Should be', 'Judgement'], content.measured.map(measuredRow)),
