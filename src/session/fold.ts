@@ -82,7 +82,7 @@ function draftOf(state: SessionState): Draft {
 export function fold(state: SessionState, event: RecordedEvent): SessionState {
   if (event.type === 'undone' || event.type === 'corrected') {
     const withEvent = [...state.history, event];
-    const safetyLog = [...state.safetyLog, ...safetyOfChange(state.history, event)];
+    const safetyLog = [...state.safetyLog, ...withdrawal(state.history, event)];
     return { ...replay(withEvent), safetyLog };
   }
   const draft = draftOf(state);
@@ -95,14 +95,9 @@ export function fold(state: SessionState, event: RecordedEvent): SessionState {
 /** The state after all events; the same as folding them one by one, in linear time. */
 export function foldAll(events: readonly RecordedEvent[]): SessionState {
   const safetyLog: SafetyEntry[] = [];
-  const bySeq = new Map<number, RecordedEvent>();
-  for (const event of events) {
-    if (event.type === 'undone' || event.type === 'corrected') {
-      safetyLog.push(...withdrawal(bySeq.get(event.target), event));
-    } else {
-      safetyLog.push(...safetyOfEvent(event));
-    }
-    bySeq.set(event.seq, event);
+  for (const [index, event] of events.entries()) {
+    const change = event.type === 'undone' || event.type === 'corrected';
+    safetyLog.push(...(change ? withdrawal(events.slice(0, index), event) : safetyOfEvent(event)));
   }
   return { ...replay(events), safetyLog };
 }
@@ -224,10 +219,12 @@ function apply(
   }
 }
 
-/** What one event says to safety. */
-function safetyOfEvent(event: RecordedEvent): readonly SafetyEntry[] {
+/** What one event says to safety, as an entry of the safety log. */
+export function safetyOfEvent(event: RecordedEvent): readonly SafetyEntry[] {
   const { seq, at } = event;
   switch (event.type) {
+    case 'set-described':
+      return [{ type: 'described', seq, at, set: event.set }];
     case 'gate':
       return [{ type: 'gate', seq, at, gate: event.gate, value: event.value }];
     case 'powered-up':
@@ -250,24 +247,15 @@ function safetyOfEvent(event: RecordedEvent): readonly SafetyEntry[] {
   }
 }
 
-function safetyOfChange(
-  history: readonly RecordedEvent[],
-  event: Extract<RecordedEvent, { type: 'undone' | 'corrected' }>,
-): readonly SafetyEntry[] {
-  return withdrawal(
-    history.findLast((earlier) => earlier.seq === event.target),
-    event,
-  );
-}
-
 /**
  * What taking back or correcting an event says to safety: a gate's proof is gone (it must be answered again),
  * a configuration is unknown, a corrected reading is judged anew. Nothing is ever taken out of the log.
  */
 function withdrawal(
-  target: RecordedEvent | undefined,
+  history: readonly RecordedEvent[],
   event: Extract<RecordedEvent, { type: 'undone' | 'corrected' }>,
 ): readonly SafetyEntry[] {
+  const target = history.findLast((earlier) => earlier.seq === event.target);
   if (target === undefined) return [];
   const { seq, at } = event;
   if (target.type === 'gate') {
@@ -275,6 +263,10 @@ function withdrawal(
   }
   if (target.type === 'configured' && event.type === 'undone') {
     return [{ type: 'configured', seq, at, item: target.item, value: WITHDRAWN }];
+  }
+  if (target.type === 'set-described' && event.type === 'undone') {
+    const { set } = replay([...history, event]);
+    return set === undefined ? [] : [{ type: 'described', seq, at, set }];
   }
   if (target.type === 'reading' && event.type === 'corrected') {
     return [{ type: 'check', seq, at, check: target.check, value: event.value }];

@@ -1,6 +1,6 @@
 // Public face of sessions: reading syntax, events, fold, files.
 export { SessionError, type SessionErrorKind } from './error.ts';
-export { canUndo, emptyState, fold, foldAll, WITHDRAWN } from './fold.ts';
+export { canUndo, emptyState, fold, foldAll, safetyOfEvent, WITHDRAWN } from './fold.ts';
 export { listSessions, rememberVerdict, type SessionSummary } from './list.ts';
 export { safeName } from './names.ts';
 export { exampleFor, type ParsedReading, parseReading, type ReadingSpec } from './reading-syntax.ts';

@@ -168,7 +168,9 @@ export type SafetyEntry =
       readonly check: string;
       readonly value: ReadingValue;
     }
-  | { readonly type: 'resumed'; readonly seq: number; readonly at: string };
+  | { readonly type: 'resumed'; readonly seq: number; readonly at: string }
+  /** What was known of the set from here on: which gates and limits held at the time. */
+  | { readonly type: 'described'; readonly seq: number; readonly at: string; readonly set: SetFacts };
 
 /** The fold of all events so far. */
 export interface SessionState {

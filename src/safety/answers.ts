@@ -1,0 +1,152 @@
+// What an answer to a gate does to the proofs: where it counts, what it proves, what a bad one takes away.
+import { WITHDRAWN } from '../session/fold.ts';
+import type { SafetyEntry } from '../session/types.ts';
+import type { SafetyFacts } from './facts.ts';
+import type { GateId } from './gate.ts';
+import { ANODE_WAIT_SECONDS } from './gates-cold.ts';
+import { EHT_LINK, judgeGate } from './judge.ts';
+import {
+  CHASSIS,
+  COLD,
+  chassisProven,
+  coldComplete,
+  gatesById,
+  isCold,
+  isLive,
+  type Machine,
+  READY,
+  stopped,
+  without,
+  withoutCold,
+  withProof,
+  zeroGates,
+} from './proofs.ts';
+
+/** The machine after an answer to a gate. */
+export function answered(
+  machine: Machine,
+  entry: Extract<SafetyEntry, { type: 'gate' }>,
+  at: number,
+  facts: SafetyFacts,
+): Machine {
+  const gate = gatesById(facts).get(entry.gate);
+  if (gate === undefined) return machine;
+  const { pass } = judgeGate(gate, entry.value);
+  const withdrawn = entry.value.kind === 'choice' && entry.value.option === WITHDRAWN;
+  if (!pass) return refuted(machine, gate.id, withdrawn);
+  return counts(machine, gate.id, at, facts) ? proven(machine, gate.id, at, facts) : machine;
+}
+
+/** A passing answer counts only in its place: dead readings between two meter proofs, the second anode reading 5 min after the first. */
+export function counts(machine: Machine, id: GateId, at: number, facts: SafetyFacts): boolean {
+  const has = (...ids: readonly GateId[]) => ids.every((each) => machine.proofs.has(each));
+  const live = isLive(machine);
+  switch (id) {
+    case 'plug-pulled':
+      return !live;
+    case 'eye-protection':
+      return !live && has('plug-pulled');
+    case 'eht-kind':
+    case 'meter-before':
+      return !live && has('plug-pulled', 'eye-protection');
+    case 'anode-first':
+    case 'electrolytics':
+    case 'boost-capacitor':
+    case 'hv-capacitor':
+    case 'eht-link':
+      return !live && has(...READY);
+    case 'anode-second': {
+      const first = machine.proofs.get('anode-first')?.at;
+      return !live && has(...READY) && first !== undefined && at - first >= ANODE_WAIT_SECONDS * 1000;
+    }
+    case 'anode-third':
+      return !live && has(...READY, 'anode-second');
+    case 'meter-after':
+      return !live && has(...READY, ...zeroGates(facts, machine.anodeRecheck));
+    case 'still-cold':
+      return coldComplete(machine, facts);
+    case 'chassis-ac':
+    case 'chassis-dc':
+      return live;
+    case 'bring-up-finished':
+      return machine.supply === 'isolated-limited' && chassisProven(machine) && machine.stop === undefined;
+    case 'lamp-bypassed':
+      return has('bring-up-finished');
+    case 'isolation-poles':
+    case 'isolation-ohms':
+    case 'isolation-size':
+    case 'lamp-choice':
+    case 'bench-fuse':
+      return !live;
+    case 'horizontal-disabled':
+    case 'stage-fuse':
+    case 'coating-ground':
+    case 'cone-insulation':
+    case 'all-plugged':
+    case 'nothing-earthed':
+      return isCold(machine, facts, at);
+    case 'links-removed':
+      return isCold(machine, facts, at) && machine.links.length === 0;
+  }
+}
+
+function proven(machine: Machine, id: GateId, at: number, facts: SafetyFacts): Machine {
+  if (id === 'still-cold') {
+    const proofs = new Map(machine.proofs);
+    for (const id of [...zeroGates(facts, machine.anodeRecheck), 'meter-before'] as const)
+      proofs.set(id, { at });
+    return { ...machine, proofs };
+  }
+  if (id === 'anode-third' || !machine.proofs.has(id)) {
+    const next = withProof(machine, id, at);
+    if (id === 'horizontal-disabled') return { ...next, horizontal: 'disabled' };
+    if (id === 'eht-link')
+      return { ...next, links: [...next.links.filter((what) => what !== EHT_LINK), EHT_LINK] };
+    return id === 'plug-pulled' ? { ...next, supply: 'unplugged' } : next;
+  }
+  // Proven already: the older time stands, so that reading one thing again does not make the others younger.
+  return machine;
+}
+
+function refuted(machine: Machine, id: GateId, withdrawn: boolean): Machine {
+  switch (id) {
+    case 'plug-pulled': {
+      const lost = withoutCold(machine);
+      return isLive(machine) ? lost : { ...lost, supply: 'unknown' };
+    }
+    case 'meter-before':
+    case 'meter-after':
+    case 'still-cold':
+      return {
+        ...without(
+          machine,
+          COLD.filter((each) => each !== 'plug-pulled' && each !== 'eye-protection'),
+        ),
+        anodeRecheck: false,
+      };
+    case 'anode-first':
+    case 'anode-second':
+    case 'anode-third':
+      return without(machine, ['anode-first', 'anode-second', 'anode-third', 'meter-after']);
+    case 'electrolytics':
+    case 'boost-capacitor':
+    case 'hv-capacitor':
+    case 'eht-link':
+      return without(machine, [id, 'meter-after']);
+    case 'chassis-ac':
+    case 'chassis-dc': {
+      const bare = without(machine, CHASSIS);
+      if (withdrawn || !isLive(machine)) return bare;
+      const distrusted = without(bare, ['isolation-poles', 'isolation-ohms']);
+      return stopped(
+        distrusted,
+        'chassis-hot',
+        'The chassis is hot behind the isolation transformer. UNPLUG NOW. Then prove the transformer again.',
+      );
+    }
+    case 'horizontal-disabled':
+      return { ...without(machine, [id]), horizontal: isLive(machine) ? machine.horizontal : 'unknown' };
+    default:
+      return without(machine, [id]);
+  }
+}

@@ -1,0 +1,63 @@
+// What safety takes from the checks of a rule pack: stop limits, charge put in, hands in the set. Packs can add stops, never lift one.
+import type { Check, SetFacts, StopRule } from '../rulebook/types.ts';
+import type { ReadingValue } from '../session/types.ts';
+import type { SafetyFacts } from './facts.ts';
+import type { CheckSafety } from './proofs.ts';
+
+/** Builds the safety view of a pack's checks. A check that the pack does not know counts as one that moved everything. */
+export function checkSafety(
+  checks: readonly Check[],
+  factsOf: (set: SetFacts) => SafetyFacts | undefined = () => undefined,
+): CheckSafety {
+  const byId = new Map(checks.map((check) => [check.id, check]));
+  return {
+    stop(id, value) {
+      const check = byId.get(id);
+      return check?.stop.find((rule) => trips(rule, value))?.say;
+    },
+    injects(id) {
+      const check = byId.get(id);
+      return check?.state === 'S0' && check.injects === true;
+    },
+    state: (id) => byId.get(id)?.state,
+    factsOf,
+    contact(id) {
+      const check = byId.get(id);
+      if (check === undefined) return 'moved';
+      if (check.state !== 'S0') return 'none';
+      return ['chassis-out', 'board-lifted', 'tube-out'].includes(check.access) ? 'moved' : 'hands';
+    },
+  };
+}
+
+/** Least and greatest number that a reading may stand for, in base units, as stop limits are in a loaded rulebook. */
+function ends(value: ReadingValue): readonly [number, number] | undefined {
+  switch (value.kind) {
+    case 'number':
+      return [value.value, value.value];
+    case 'range':
+      return [value.low, value.high];
+    case 'bound':
+      return value.side === 'above'
+        ? [value.value, Number.POSITIVE_INFINITY]
+        : [Number.NEGATIVE_INFINITY, value.value];
+    case 'over-range':
+      return [Number.POSITIVE_INFINITY, Number.POSITIVE_INFINITY];
+    case 'short':
+      return [0, 0];
+    case 'pair':
+      return [Math.min(...value.values), Math.max(...value.values)];
+    case 'choice':
+      return undefined;
+  }
+}
+
+/** A reading that may lie beyond the limit trips it; a `<` bound alone does not trip an upper limit. */
+function trips(rule: StopRule, value: ReadingValue): boolean {
+  if (value.kind === 'choice') return rule.option === value.option;
+  const span = ends(value);
+  if (span === undefined) return false;
+  const [least, greatest] = span;
+  if (rule.above !== undefined && greatest > rule.above) return true;
+  return rule.below !== undefined && least < rule.below;
+}

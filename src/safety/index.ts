@@ -1,0 +1,19 @@
+// Public face of safety: gates, the supply-state machine, what may be taken, what may be recorded.
+export { type Acceptance, type AcceptView, accept } from './accept.ts';
+export { type AnodeLimits, anodeLimits, type RatingSystem } from './anode-limits.ts';
+export { checkSafety } from './check-safety.ts';
+export { type SafetyFacts, safetyFacts } from './facts.ts';
+export { GATE_IDS, type Gate, type GateId, type GateLimit, type GateOption, type GateStage } from './gate.ts';
+export { gatesFor } from './gates.ts';
+export { EHT_LINK, followUps, type GateVerdict, judgeGate, passingAnswer } from './judge.ts';
+export {
+  isHighVoltage,
+  type Order,
+  type Permit,
+  permits,
+  permitsHorizontal,
+  permitsPlace,
+  permitsPower,
+} from './permit.ts';
+export { CAUTIOUS, type CheckSafety, type ForcedStop } from './proofs.ts';
+export { type MayGo, type SafetyState, safetyOf, type Target } from './state.ts';

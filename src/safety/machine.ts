@@ -1,0 +1,171 @@
+// The supply-state machine: what the safety log proves, entry by entry. Proofs are lost by themselves, never gained.
+import type { SafetyEntry } from '../session/types.ts';
+import { answered } from './answers.ts';
+import type { SafetyFacts } from './facts.ts';
+import { GATE_IDS } from './gate.ts';
+import { powerNeeds } from './power.ts';
+import {
+  ABSENCE,
+  ANODE,
+  aged,
+  CHASSIS,
+  type CheckSafety,
+  CLOCK_SLACK_MS,
+  COLD,
+  chassisProven,
+  isCold,
+  isLive,
+  type Machine,
+  ONE_POWER_UP,
+  SURVIVES_RESUME,
+  stopped,
+  without,
+  withoutCold,
+} from './proofs.ts';
+
+/** The machine after one entry. A clock that stepped back undoes every cold proof. */
+export function step(machine: Machine, entry: SafetyEntry, facts: SafetyFacts, rules: CheckSafety): Machine {
+  const at = Date.parse(entry.at);
+  const back = !(at >= machine.lastAt - CLOCK_SLACK_MS);
+  const before = aged(back ? withoutCold(machine) : machine, facts, at);
+  const after = applied(before, entry, at, facts, rules);
+  return { ...after, lastAt: Number.isFinite(at) ? at : machine.lastAt };
+}
+
+function applied(
+  machine: Machine,
+  entry: SafetyEntry,
+  at: number,
+  facts: SafetyFacts,
+  rules: CheckSafety,
+): Machine {
+  switch (entry.type) {
+    case 'gate':
+      return answered({ ...machine, held: undefined }, entry, at, facts);
+    case 'powered-up':
+      return poweredUp(machine, entry.to, entry.lineVolts, at, facts);
+    case 'powered-off':
+      return poweredOff(machine, at);
+    case 'touched':
+      return touched({ ...machine, held: undefined }, entry.what);
+    case 'configured':
+      return configured({ ...machine, held: undefined }, entry.item, entry.value, at, facts);
+    case 'link-fitted': {
+      const links = [...machine.links.filter((what) => what !== entry.what), entry.what];
+      return without({ ...machine, links, held: undefined }, ['links-removed']);
+    }
+    case 'link-removed':
+      return { ...machine, links: machine.links.filter((what) => what !== entry.what) };
+    case 'check':
+      return checked(machine, entry, rules);
+    case 'described':
+      return machine;
+    case 'resumed': {
+      const lost = GATE_IDS.filter((id) => !SURVIVES_RESUME.includes(id));
+      return {
+        ...without(machine, lost),
+        supply: 'unknown',
+        anodeRecheck: false,
+        held: undefined,
+        offAt: undefined,
+      };
+    }
+  }
+}
+function poweredUp(
+  machine: Machine,
+  to: 'isolated-limited' | 'isolated-full',
+  lineVolts: number,
+  at: number,
+  facts: SafetyFacts,
+): Machine {
+  const needs = powerNeeds(machine, to, lineVolts, at, facts);
+  const proven = needs.gates.length === 0 && needs.words.length === 0;
+  const spent = [
+    ...COLD,
+    ...ONE_POWER_UP,
+    ...CHASSIS,
+    ...(to === 'isolated-limited' ? (['lamp-bypassed'] as const) : []),
+  ];
+  const live: Machine = {
+    ...without(machine, spent),
+    supply: to,
+    anodeRecheck: false,
+    held: undefined,
+    offAt: undefined,
+  };
+  return proven
+    ? live
+    : stopped(
+        live,
+        'power-without-proof',
+        'Power was recorded without its proofs. UNPLUG NOW, then prove it dead.',
+      );
+}
+
+function poweredOff(machine: Machine, at: number): Machine {
+  const orderly = isLive(machine) && chassisProven(machine) && machine.stop === undefined;
+  const held = orderly ? { supply: machine.supply, at, horizontal: machine.horizontal } : undefined;
+  const off = without(machine, [...COLD, ...ONE_POWER_UP, ...CHASSIS]);
+  const offAt = isLive(machine) ? at : machine.offAt;
+  return { ...off, supply: 'unplugged', anodeRecheck: false, stop: undefined, held, offAt };
+}
+
+function touched(machine: Machine, what: Extract<SafetyEntry, { type: 'touched' }>['what']): Machine {
+  switch (what) {
+    case 'injected':
+      return injected(machine);
+    case 'anode-lead': {
+      const bare = without(machine, [...ANODE, 'coating-ground', 'meter-after']);
+      return isLive(machine)
+        ? stopped(bare, 'anode-touched-live', 'Never the anode lead live. UNPLUG NOW.')
+        : bare;
+    }
+    case 'plug':
+      return { ...without(machine, [...COLD, ...ABSENCE]), supply: 'unknown', anodeRecheck: false };
+    case 'left-bench': {
+      const alone = { ...without(machine, [...COLD, ...ABSENCE]), anodeRecheck: false };
+      return isLive(machine) ? alone : { ...alone, supply: 'unknown' };
+    }
+  }
+}
+
+/** Charge was put in: capacitors and anode must be read again; the plug is where it was. */
+function injected(machine: Machine): Machine {
+  if (isLive(machine)) return machine;
+  return {
+    ...without(machine, ['electrolytics', 'boost-capacitor', 'hv-capacitor', 'anode-third', 'meter-after']),
+    anodeRecheck: true,
+  };
+}
+
+function configured(machine: Machine, item: string, value: string, at: number, facts: SafetyFacts): Machine {
+  if (item !== 'horizontal') return machine;
+  const horizontal = value === 'disabled' || value === 'enabled' ? value : 'unknown';
+  if (isLive(machine)) {
+    const say = 'The horizontal stage is changed cold only. UNPLUG NOW.';
+    return horizontal === machine.horizontal
+      ? machine
+      : stopped({ ...machine, horizontal: 'unknown' }, 'horizontal-changed-live', say);
+  }
+  const believed = isCold(machine, facts, at) ? horizontal : 'unknown';
+  const changed = { ...machine, horizontal: believed } as const;
+  return believed === 'disabled' ? changed : without(changed, ['horizontal-disabled']);
+}
+
+function checked(
+  machine: Machine,
+  entry: Extract<SafetyEntry, { type: 'check' }>,
+  rules: CheckSafety,
+): Machine {
+  if (isLive(machine)) {
+    const say = rules.stop(entry.check, entry.value);
+    return say === undefined ? machine : stopped(machine, 'dangerous-reading', `${say} UNPLUG NOW.`);
+  }
+  if (machine.held !== undefined) return machine;
+  const contact = rules.contact(entry.check);
+  let next = machine;
+  if (contact !== 'none') next = without(next, ONE_POWER_UP);
+  if (contact === 'moved') next = without(next, ['coating-ground', 'cone-insulation']);
+  return rules.injects(entry.check) ? injected(next) : next;
+}

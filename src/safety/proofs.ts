@@ -1,0 +1,225 @@
+// What the supply-state machine holds between two entries: proofs with their times, and what they add up to.
+import type { CheckState, SetFacts } from '../rulebook/types.ts';
+import type { SafetyEntry } from '../session/types.ts';
+import { ehtKindUnknown, hasLineEht, mayHaveHvCapacitor, type SafetyFacts } from './facts.ts';
+import type { Gate, GateId } from './gate.ts';
+import { gatesFor } from './gates.ts';
+
+/** What the rule pack says of a check, as far as safety is concerned. */
+export interface CheckSafety {
+  /** What is to be said if this reading must stop live work at once; undefined if it need not. */
+  stop(check: string, value: Extract<SafetyEntry, { type: 'check' }>['value']): string | undefined;
+  /** It put voltage or charge into the set. */
+  injects(check: string): boolean;
+  /** Supply state that it is taken in; undefined for a check that the pack does not know. */
+  state(check: string): CheckState | undefined;
+  /** `none`: eyes only or off the set; `hands`: hands in the set; `moved`: chassis, board or picture tube moved. */
+  contact(check: string): 'none' | 'hands' | 'moved';
+  /** Facts as they were known when the set was described so; undefined: as they are known now. */
+  factsOf(set: SetFacts): SafetyFacts | undefined;
+}
+
+/** Where no rule pack is at hand: every check counts as one that moved everything; limits of the pack are not known. */
+export const CAUTIOUS: CheckSafety = {
+  stop: () => undefined,
+  injects: () => false,
+  state: () => undefined,
+  contact: () => 'moved',
+  factsOf: () => undefined,
+};
+
+export interface ForcedStop {
+  readonly why:
+    | 'chassis-hot'
+    | 'dangerous-reading'
+    | 'power-without-proof'
+    | 'horizontal-changed-live'
+    | 'anode-touched-live';
+  readonly say: string;
+}
+
+interface Proof {
+  readonly at: number;
+}
+
+/** The machine between two entries. Times in ms since 1970. */
+export interface Machine {
+  readonly supply: 'unknown' | 'unplugged' | 'isolated-limited' | 'isolated-full';
+  readonly proofs: ReadonlyMap<GateId, Proof>;
+  /** Charge was put in since the anode was last proven: its third reading then belongs to the proof of S0. */
+  readonly anodeRecheck: boolean;
+  readonly horizontal: 'disabled' | 'enabled' | 'unknown';
+  readonly links: readonly string[];
+  readonly stop: ForcedStop | undefined;
+  readonly offAt: number | undefined;
+  /** Live state just left by an orderly power-off: readings held in the head may still be typed. */
+  readonly held:
+    | {
+        readonly supply: 'isolated-limited' | 'isolated-full';
+        readonly at: number;
+        readonly horizontal: Machine['horizontal'];
+      }
+    | undefined;
+  readonly lastAt: number;
+}
+
+export const START: Machine = {
+  supply: 'unknown',
+  proofs: new Map(),
+  anodeRecheck: false,
+  horizontal: 'unknown',
+  links: [],
+  stop: undefined,
+  offAt: undefined,
+  held: undefined,
+  lastAt: Number.NEGATIVE_INFINITY,
+};
+
+const MINUTE = 60_000;
+/** A dead proof lasts this long without a new zero reading. */
+export const COLD_LASTS_MS = 30 * MINUTE;
+/** Up to this age one reading renews it, if nothing else happened; glass and electrolytics recover charge over hours. Judgement, no source. */
+export const RENEWABLE_MS = 120 * MINUTE;
+/** The isolation transformer is proven once per bench and again monthly. */
+export const BENCH_LASTS_MS = 30 * 24 * 60 * MINUTE;
+/** A clock that steps back more than this makes every age worthless. */
+export const CLOCK_SLACK_MS = MINUTE;
+
+export const READY: readonly GateId[] = ['plug-pulled', 'eye-protection', 'meter-before'];
+export const ANODE: readonly GateId[] = [
+  'anode-first',
+  'anode-second',
+  'anode-third',
+  'hv-capacitor',
+  'eht-link',
+];
+export const ZERO: readonly GateId[] = [...ANODE, 'electrolytics', 'boost-capacitor'];
+export const COLD: readonly GateId[] = [...READY, ...ZERO, 'meter-after'];
+export const ONE_POWER_UP: readonly GateId[] = ['all-plugged', 'nothing-earthed', 'links-removed'];
+export const ABSENCE: readonly GateId[] = [
+  ...ONE_POWER_UP,
+  'coating-ground',
+  'cone-insulation',
+  'horizontal-disabled',
+  'chassis-ac',
+  'chassis-dc',
+];
+export const CHASSIS: readonly GateId[] = ['chassis-ac', 'chassis-dc'];
+export const BENCH: readonly GateId[] = [
+  'isolation-poles',
+  'isolation-ohms',
+  'isolation-size',
+  'lamp-choice',
+  'bench-fuse',
+];
+export const SURVIVES_RESUME: readonly GateId[] = ['isolation-poles', 'isolation-ohms', 'isolation-size'];
+
+/** Zero readings that S0 stands on, for this set. */
+export function zeroGates(facts: SafetyFacts, anodeRecheck: boolean): readonly GateId[] {
+  return [
+    'anode-first',
+    'electrolytics',
+    'boost-capacitor',
+    ...(mayHaveHvCapacitor(facts) ? (['hv-capacitor'] as const) : []),
+    ...(hasLineEht(facts) ? (['eht-link'] as const) : []),
+    'anode-second',
+    ...(anodeRecheck ? (['anode-third'] as const) : []),
+  ];
+}
+
+/** Everything that S0 stands on, in the order of asking. */
+export function coldGates(facts: SafetyFacts, anodeRecheck: boolean): readonly GateId[] {
+  const look: readonly GateId[] = ehtKindUnknown(facts) ? ['eht-kind'] : [];
+  const [plug, eyes, meter] = ['plug-pulled', 'eye-protection', 'meter-before'] as const;
+  return [plug, eyes, ...look, meter, ...zeroGates(facts, anodeRecheck), 'meter-after'];
+}
+
+/** All cold proofs are there, whatever their age. */
+export function coldComplete(machine: Machine, facts: SafetyFacts): boolean {
+  return (
+    machine.supply === 'unplugged' &&
+    coldGates(facts, machine.anodeRecheck).every((id) => machine.proofs.has(id))
+  );
+}
+
+/** Time from which the age of S0 counts: its oldest zero reading, leaving out anode readings that a later one replaces, and a link that stays on. */
+export function coldSince(machine: Machine, facts: SafetyFacts): number {
+  const replaced: readonly GateId[] = machine.anodeRecheck
+    ? ['anode-first', 'anode-second']
+    : ['anode-first'];
+  const ids = zeroGates(facts, machine.anodeRecheck).filter(
+    (id) => !replaced.includes(id) && id !== 'eht-link',
+  );
+  return Math.min(...ids.map((id) => machine.proofs.get(id)?.at ?? Number.NaN));
+}
+
+export function young(at: number, now: number, lasts: number): boolean {
+  return now - at >= -CLOCK_SLACK_MS && now - at <= lasts;
+}
+
+/** S0: unplugged, every proof there, none too old. */
+export function isCold(machine: Machine, facts: SafetyFacts, now: number): boolean {
+  return (
+    coldComplete(machine, facts) &&
+    young(coldSince(machine, facts), now, COLD_LASTS_MS) &&
+    now >= machine.lastAt - CLOCK_SLACK_MS
+  );
+}
+
+export function isLive(
+  machine: Machine,
+): machine is Machine & { readonly supply: 'isolated-limited' | 'isolated-full' } {
+  return machine.supply === 'isolated-limited' || machine.supply === 'isolated-full';
+}
+
+export function chassisProven(machine: Machine): boolean {
+  return isLive(machine) && CHASSIS.every((id) => machine.proofs.has(id));
+}
+
+export function without(machine: Machine, ids: readonly GateId[]): Machine {
+  if (!ids.some((id) => machine.proofs.has(id))) return machine;
+  return { ...machine, proofs: new Map([...machine.proofs].filter(([id]) => !ids.includes(id))) };
+}
+
+export function withProof(machine: Machine, id: GateId, at: number): Machine {
+  return { ...machine, proofs: new Map([...machine.proofs, [id, { at }]]) };
+}
+
+export function stopped(machine: Machine, why: ForcedStop['why'], say: string): Machine {
+  return machine.stop === undefined ? { ...machine, stop: { why, say } } : machine;
+}
+
+/** Proofs that age alone has undone by `now`; run before every entry and every question. */
+export function aged(machine: Machine, facts: SafetyFacts, now: number): Machine {
+  let next = machine;
+  const bench = machine.proofs.get('isolation-poles');
+  if (bench !== undefined && !young(bench.at, now, BENCH_LASTS_MS))
+    next = without(next, ['isolation-poles', 'isolation-ohms']);
+  if (coldComplete(next, facts)) {
+    return young(coldSince(next, facts), now, RENEWABLE_MS) ? next : withoutCold(next);
+  }
+  const ready = next.proofs.get('meter-before');
+  if (ready !== undefined && !young(ready.at, now, RENEWABLE_MS)) return withoutCold(next);
+  const kept: readonly GateId[] = machine.anodeRecheck
+    ? ['anode-first', 'anode-second', 'eht-link']
+    : ['eht-link'];
+  const stale = [...next.proofs]
+    .filter(([id, proof]) => ZERO.includes(id) && !kept.includes(id) && !young(proof.at, now, COLD_LASTS_MS))
+    .map(([id]) => id);
+  return without(next, stale);
+}
+
+export function withoutCold(machine: Machine): Machine {
+  return { ...without(machine, COLD), anodeRecheck: false };
+}
+
+const LISTS = new WeakMap<SafetyFacts, ReadonlyMap<string, Gate>>();
+
+/** The gates of a set by id; worked out once per set. */
+export function gatesById(facts: SafetyFacts): ReadonlyMap<string, Gate> {
+  const known = LISTS.get(facts);
+  if (known !== undefined) return known;
+  const made = new Map<string, Gate>(gatesFor(facts).map((gate) => [gate.id, gate]));
+  LISTS.set(facts, made);
+  return made;
+}
