@@ -114,6 +114,7 @@ function powerLine(entry: SafetyEntry, say: (text: string) => string) {
     case 'resumed':
       return line('Session taken up again: nothing counts as dead until proven');
     case 'check':
+    case 'described':
       return [];
   }
 }

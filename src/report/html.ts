@@ -57,7 +57,7 @@ function ownersPage(content: ReportContent): string {
       list(content.conflicts.map(h)),
     ),
     section('sections', 'The rest of the set', content.sections.length > 0, () =>
-      sectionMap(content.sections),
+      [`<p class="quiet">${h(REPAIRABLE)}</p>`, sectionMap(content.sections)].join(''),
     ),
     section('measured', 'What was measured', content.measured.length > 0, () => measured(content)),
     section('not-proven', 'What was not proven', true, () => notProven(content)),

@@ -89,11 +89,11 @@ export function resultOf(view: ReportView, extras: ResultExtras = {}): Result {
   return {
     ...(extras.case === undefined ? {} : { case: typedText(extras.case) }),
     ...(extras.gates === undefined ? {} : { gates: extras.gates }),
-    ...(extras.rules === undefined ? {} : { rules: extras.rules }),
+    ...(extras.rules === undefined ? {} : { rules: cleanRules(extras.rules) }),
     verdict: verdict
       ? {
           overall: verdict.overall,
-          recommendation: verdict.recommendation,
+          recommendation: typedText(verdict.recommendation),
           grades: gradesOf([...verdict.sections, ...verdict.core]),
           core: gradesOf(verdict.core),
           watchable: round(verdict.watchable),
@@ -139,6 +139,10 @@ export function resultOf(view: ReportView, extras: ResultExtras = {}): Result {
     ...(view.trouble === undefined ? {} : { trouble: view.trouble }),
     ...(extras.truth === undefined ? {} : { truth: extras.truth.map((id) => truthOf(id, view)) }),
   };
+}
+
+function cleanRules({ name, version, hash }: NonNullable<ResultExtras['rules']>) {
+  return { name: typedText(name), version: typedText(version), hash: typedText(hash) };
 }
 
 function gradesOf(
