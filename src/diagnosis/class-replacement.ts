@@ -5,6 +5,7 @@ import type { Belief, NextStep, VerdictContext } from './types.ts';
 
 /** Aged in at least this share of dormant sets: renewed as a class, tested or not. */
 const CLASS_AGED = 0.5;
+const POSITIONS = 6;
 
 /** Sections whose paper capacitors can destroy the output tube or the flyback: renewed before that stage is enabled. */
 const KILLERS: ReadonlySet<string> = new Set([
@@ -72,7 +73,7 @@ export function classReplacements(input: ClassInput): readonly NextStep[] {
     action:
       'Before the horizontal output stage is enabled again: renew the capacitors that can kill the flyback',
     part: kinds.map((kind) => `${kind.title}: ${kind.replacement}`).join('; '),
-    why: `Tested or not: ${listWords(killers.map((part) => inSentence(part.title)))}.`,
+    why: `Tested or not: ${positions(killers)}.`,
     caution: caution(input.rulebook, 'no-drive', 'asbestos-pcb'),
     ...sumRemedies(killers),
   };
@@ -92,10 +93,17 @@ function classStep(kind: PartKind, parts: readonly Part[], input: ClassInput): N
     kind: 'class-replacement',
     action: `${verb}: every ${inSentence(kind.title)}${original}`,
     part: cleaned ? '' : kind.replacement,
-    why: `Aged in about ${Math.round(kind.aged.none * 10)} of 10 after decades of rest, whether it upsets anything today or not. Positions named in the rules: ${listWords(parts.map((part) => inSentence(part.title)))}; others of the kind as well.`,
+    why: `Aged in about ${Math.round(kind.aged.none * 10)} of 10 after decades of rest, whether it upsets anything today or not. Among them: ${positions(parts)}.`,
     caution: kindCaution ? caution(input.rulebook, kindCaution) : '',
     ...sumRemedies(parts),
   };
+}
+
+/** Names of up to six positions; the rules do not know every capacitor of a set anyway. */
+function positions(parts: readonly Part[]): string {
+  const named = parts.slice(0, POSITIONS).map((part) => inSentence(part.title));
+  const left = parts.length - named.length;
+  return listWords(left > 0 ? [...named, `${left} more that the rules name`] : named);
 }
 
 function sumRemedies(parts: readonly Part[]): Pick<NextStep, 'hours' | 'cost'> {

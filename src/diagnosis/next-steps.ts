@@ -129,7 +129,9 @@ function confirmations(named: readonly Suspect[], input: StepsInput): readonly N
   for (const suspect of named) {
     const raised = raisedBy(suspect);
     if (!partOf(suspect, input)) continue;
-    if (suspect.partProbability >= SURE_ENOUGH && raised.length >= 2) continue;
+    // A suspect whose readings were not asked for is not taken to rest on one.
+    const agreed = suspect.because.length === 0 || raised.length >= 2;
+    if (suspect.partProbability >= SURE_ENOUGH && agreed) continue;
     const check = confirmingCheck(suspect, input);
     const key = check?.id ?? suspect.part;
     if (taken.has(key)) continue;

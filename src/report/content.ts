@@ -124,9 +124,11 @@ export function reportContent(input: ReportInput): ReportContent {
     coverage: verdict
       ? `${Math.round(verdict.coverage * 100)} % of the checks that fit this set and this bench were done.`
       : '',
-    notProven: (verdict?.notProven ?? []).map(say),
+    notProven: (verdict?.notProven ?? ['Everything: no verdict was drawn, so nothing counts as proven.']).map(
+      say,
+    ),
     wouldChangeMost: say(verdict?.wouldChangeMost ?? ''),
-    steps: (verdict?.nextSteps ?? []).map((step) => stepLine(step, say)),
+    steps: cautionsOnce((verdict?.nextSteps ?? []).map((step) => stepLine(step, say))),
     effort: verdict ? totalWords(verdict) : '',
     disclaimer: say(DISCLAIMER),
     bench: benchRecord(input, measured, say),
@@ -181,6 +183,16 @@ function stepLine(step: NextStep, say: (text: string) => string): StepLine {
     caution: say(step.caution),
     effort: [hours, cost].filter((text) => text !== '').join(', '),
   };
+}
+
+/** Each caution is shown with the first step that it belongs to: repeated on every line it would no longer be read. */
+function cautionsOnce(steps: readonly StepLine[]): readonly StepLine[] {
+  const shown = new Set<string>();
+  return steps.map((step) => {
+    const fresh = step.caution.split(/(?<=[.!?])\s+/).filter((text) => text !== '' && !shown.has(text));
+    for (const text of fresh) shown.add(text);
+    return { ...step, caution: fresh.join(' ') };
+  });
 }
 
 function totalWords(verdict: Verdict): string {

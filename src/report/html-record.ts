@@ -3,6 +3,12 @@ import type { BenchRecord, TreeLine } from './bench-record.ts';
 import type { Measured } from './measured.ts';
 import { escapeHtml as h } from './text.ts';
 
+/** Pairs of label and value, plain text. */
+export function factList(pairs: readonly (readonly [label: string, value: string])[]): string {
+  const rows = pairs.map(([label, value]) => `<div><dt>${h(label)}</dt><dd>${h(value)}</dd></div>`);
+  return `<dl class="facts">${rows.join('')}</dl>`;
+}
+
 /** A table with a caption and column heads; cells are HTML already. It scrolls sideways on a narrow screen and can be reached by keyboard. */
 export function table(
   caption: string,
@@ -17,15 +23,15 @@ export function table(
 
 /** Everything below the owner's page, from a new sheet on. */
 export function recordHtml(bench: BenchRecord): string {
-  const about = [
+  const about: readonly (readonly [string, string])[] = [
     ['Rule base', bench.rules],
     ['Minutes of checks', `${bench.minutes}`],
     ['Instruments', bench.instruments.join(', ')],
     ['Tubes', bench.tubes.map(([role, type]) => `${role} ${type}`).join(', ')],
-  ].filter(([, value]) => value !== '');
+  ];
   return [
     '<section class="bench" aria-labelledby="bench"><h2 id="bench">Bench record</h2>',
-    `<dl class="facts">${about.map(([label = '', value = '']) => `<dt>${h(label)}</dt><dd>${h(value)}</dd>`).join('')}</dl>`,
+    factList(about.filter(([, value]) => value !== '')),
     bench.readings.length > 0
       ? table(
           'All readings, in order',

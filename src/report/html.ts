@@ -1,7 +1,7 @@
 // The owner's page as HTML: one self-contained file with landmarks, headings and inline SVG, printable on one or two sheets.
 
 import { type GradeLine, REPAIRABLE, type ReportContent, type StepLine } from './content.ts';
-import { recordHtml, table } from './html-record.ts';
+import { factList, recordHtml, table } from './html-record.ts';
 import type { Measured } from './measured.ts';
 import { STYLE } from './style.ts';
 import { GRADE_MARK, gauge, sectionMap } from './svg.ts';
@@ -22,17 +22,12 @@ export function renderHtml(content: ReportContent): string {
     '</head>',
     '<body>',
     '<a class="skip" href="#verdict">Skip to the verdict</a>',
-    `<header><h1>${h(title)}</h1><p class="quiet">${h(content.date)}</p>${facts(content)}</header>`,
+    `<header><h1>${h(title)}</h1><p class="quiet">${h(content.date)}</p>${factList(content.facts)}</header>`,
     `<main>${ownersPage(content)}${recordHtml(content.bench)}</main>`,
     '</body>',
     '</html>',
     '',
   ].join('\n');
-}
-
-function facts(content: ReportContent): string {
-  const rows = content.facts.map(([label, value]) => `<dt>${h(label)}</dt><dd>${h(value)}</dd>`);
-  return `<dl class="facts">${rows.join('')}</dl>`;
 }
 
 function ownersPage(content: ReportContent): string {

@@ -88,7 +88,8 @@ function described(reading: LoggedReading, check: Check | undefined, say: (text:
 /** What the reading should be: the computed value, else the normal band of what it reads, else nothing. */
 function expectedWords(reading: JudgedReading | undefined, check: Check | undefined): string {
   const expected = reading?.expected;
-  if (expected) return `about ${formatNumber(expected.value, expected.unit)}`;
+  // Three figures are more than such a value deserves already.
+  if (expected) return `about ${formatNumber(Number(expected.value.toPrecision(3)), expected.unit)}`;
   const read = check?.reads[0];
   const band = read?.bands.normal?.[0] ?? read?.bands.ok?.[0];
   if (!check || !read || !band || read.scale === 'choice') return '';

@@ -5,7 +5,8 @@ export const STYLE = `
 :root{color-scheme:light dark;--ink:#1b1b1b;--paper:#fff;--quiet:#555;--rule:#c8c8c8;--shade:#f2f0ea;--good:#155d27;--watch:#7a4b00;--bad:#9c1420;--mark:#1b1b1b}
 @media (prefers-color-scheme:dark){:root{--ink:#ececec;--paper:#161616;--quiet:#b4b4b4;--rule:#4a4a4a;--shade:#242424;--good:#7fd796;--watch:#f0be6a;--bad:#ff9a9a;--mark:#ececec}}
 *{box-sizing:border-box}
-body{margin:0;background:var(--paper);color:var(--ink);font:15px/1.45 system-ui,-apple-system,"Segoe UI",Roboto,"Helvetica Neue",Arial,sans-serif;overflow-wrap:anywhere}
+html{font-size:15px}
+body{margin:0;background:var(--paper);color:var(--ink);font:1rem/1.45 system-ui,-apple-system,"Segoe UI",Roboto,"Helvetica Neue",Arial,sans-serif;overflow-wrap:break-word}
 .skip{position:absolute;left:-999em}.skip:focus{left:1em;top:.5em;background:var(--paper);padding:.4em}
 header,main,footer{max-width:60rem;margin:0 auto;padding:0 1.2rem}
 h1{font-size:1.5rem;line-height:1.2;margin:1.2rem 0 .2rem}
@@ -13,8 +14,8 @@ h2{font-size:1.1rem;margin:1.2rem 0 .4rem;border-bottom:1px solid var(--rule);pa
 h3{font-size:1rem;margin:.8rem 0 .3rem;break-after:avoid}
 p{margin:.35rem 0}
 .quiet{color:var(--quiet);font-size:.9rem}
-dl.facts{display:grid;grid-template-columns:max-content 1fr;gap:.1rem .8rem;margin:.5rem 0;font-size:.92rem}
-dl.facts dt{color:var(--quiet)}dl.facts dd{margin:0}
+dl.facts{display:grid;grid-template-columns:repeat(auto-fit,minmax(19rem,1fr));gap:.1rem 1.2rem;margin:.5rem 0;font-size:.92rem}
+dl.facts div{display:flex;gap:.6rem}dl.facts dt{color:var(--quiet);flex:0 0 7rem}dl.facts dd{margin:0;flex:1}
 .verdict{border:2px solid var(--mark);border-radius:6px;padding:.6rem .9rem;margin:.8rem 0;break-inside:avoid}
 .verdict h2{border:0;margin:0 0 .3rem;padding:0;font-size:1.3rem}
 .core{display:grid;grid-template-columns:repeat(auto-fit,minmax(14rem,1fr));gap:.6rem;list-style:none;padding:0;margin:.4rem 0}
@@ -27,7 +28,7 @@ span.grade{color:var(--g,var(--ink))}
 table{border-collapse:collapse;width:100%;font-size:.88rem;margin:.3rem 0}
 caption{text-align:left;color:var(--quiet);padding-bottom:.2rem}
 th,td{text-align:left;vertical-align:top;padding:.2rem .4rem;border-bottom:1px solid var(--rule)}
-th{font-weight:600}tr{break-inside:avoid}thead{display:table-header-group}
+th{font-weight:600;white-space:nowrap}tr{break-inside:avoid}thead{display:table-header-group}
 .scroll{overflow-x:auto}.scroll:focus-visible{outline:2px solid var(--mark)}
 .bad{color:var(--bad);font-weight:600}.watch{color:var(--watch);font-weight:600}
 ol.steps{padding-left:1.5rem;margin:.3rem 0}ol.steps li{margin:.35rem 0;break-inside:avoid}
@@ -42,7 +43,7 @@ ul{margin:.3rem 0;padding-left:1.3rem}
 .disclaimer{border:1px solid var(--rule);border-radius:4px;padding:.5rem .8rem;margin:1rem 0;font-size:.9rem;break-inside:avoid}
 .bench{border-top:3px double var(--rule);margin-top:2rem}
 @media print{@page{size:auto;margin:14mm}:root{color-scheme:light;--ink:#000;--paper:#fff;--quiet:#333;--rule:#999;--shade:#fff;--good:#000;--watch:#000;--bad:#000;--mark:#000}
-body{font-size:9.5pt;line-height:1.3}h1{font-size:15pt;margin-top:0}h2{font-size:11pt;margin:.7rem 0 .25rem}.verdict h2{font-size:13pt}
-header,main,footer{max-width:none;padding:0}.skip{display:none}.bench{break-before:page;border:0;margin:0}.scroll{overflow:visible}table{font-size:8pt}
-ol.steps li{margin:.2rem 0}.map{max-width:100%}}
+html{font-size:8.8pt}body{line-height:1.28}h1{margin-top:0}h2{margin:.7rem 0 .2rem}
+header,main,footer{max-width:none;padding:0}.skip{display:none}.bench{break-before:page;border:0;margin:0}.scroll{overflow:visible}
+ol.steps li{margin:.15rem 0}.caution{margin:0}.map{max-width:34rem}.gauge{height:12px}.bench table{font-size:.8rem}.bench th,.bench td{padding:.1rem .25rem}}
 `.trim();

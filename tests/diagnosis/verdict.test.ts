@@ -1,7 +1,7 @@
 // Grades, ceilings, recommendation: hand-made beliefs against what the evidence allows one to say. Ladder of evidence: common practice, no source.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { modeRatios, proofShare } from '../../src/diagnosis/grades.ts';
+import { ceilingOf, modeRatios, proofShare } from '../../src/diagnosis/grades.ts';
 import type { Belief, Grade, Verdict } from '../../src/diagnosis/types.ts';
 import { pictureTubeObtainable, verdictOf, watchableChance } from '../../src/diagnosis/verdict.ts';
 import {
@@ -307,6 +307,55 @@ describe('overall verdict', () => {
         expect(allText(verdict)).not.toMatch(/\bsafe\b/i);
       }
     }
+  });
+});
+
+describe('whatever is believed', () => {
+  const order: readonly Grade[] = ['not proven', 'serviceable', 'sound'];
+  const chance = fc.double({ min: 0, max: 1, noNaN: true });
+  const believed = fc
+    .tuple(
+      fc.array(chance, { minLength: BOOK.parts.length, maxLength: BOOK.parts.length }),
+      fc.array(chance, { minLength: 5, maxLength: 5 }),
+    )
+    .map(([parts, signals]) =>
+      beliefWith(
+        Object.fromEntries(
+          BOOK.parts.map((part, n) => [
+            part.id,
+            Object.fromEntries(part.faults.map((f) => [f.id, (parts[n] ?? 0) / part.faults.length])),
+          ]),
+        ),
+        Object.fromEntries(BOOK.signals.map((signal, n) => [signal.id, signals[n] ?? 1])),
+      ),
+    );
+
+  it('no grade passes its ladder, no figure leaves its range, and failed core parts are put to the owner', () => {
+    fc.assert(
+      fc.property(believed, fc.subarray(BOOK.checks.map((check) => check.id)), (belief, readings) => {
+        const verdict = verdictOf(input(belief, readings));
+        for (const entry of verdict.core) {
+          const assembly = BOOK.assemblies.find((one) => one.id === entry.id);
+          if (!assembly) throw new Error(entry.id);
+          const best = ceilingOf(assembly, context(readings).readings, belief).grade;
+          if (order.includes(entry.grade))
+            expect(order.indexOf(entry.grade)).toBeLessThanOrEqual(order.indexOf(best));
+          expect(entry.say).not.toMatch(/undefined|NaN|Infinity|\(\)/);
+        }
+        for (const figure of [verdict.watchable, verdict.coverage]) {
+          expect(figure).toBeGreaterThanOrEqual(0);
+          expect(figure).toBeLessThanOrEqual(1);
+        }
+        for (const span of [verdict.hours, verdict.cost]) expect(span[0]).toBeLessThanOrEqual(span[1]);
+        const failed = verdict.core.filter((entry) => entry.grade === 'failed').length;
+        expect(
+          verdict.nextSteps.filter((step) => step.action.startsWith('Decide with the owner before')).length,
+        ).toBe(failed);
+        if (verdict.overall === 'worth-overhauling') expect(failed).toBe(0);
+        expect(verdict.recommendation).not.toMatch(/undefined|NaN/);
+      }),
+      { numRuns: 300 },
+    );
   });
 });
 

@@ -112,6 +112,7 @@ describe('Markdown', () => {
       'md',
     );
     expect(text).toContain('## Verdict: No verdict yet');
+    expect(text).toContain('nothing counts as proven');
   });
 
   it('shows readings that a repair overtook as no longer believed', () => {
@@ -130,6 +131,17 @@ describe('Markdown', () => {
     expect(renderReport(other, 'md')).toContain(
       'old 0.9.0 (fff); this report was judged by hand-made 1.0.0 (abc123)',
     );
+  });
+});
+
+describe('cautions', () => {
+  it('are shown once, with the first step that they belong to', () => {
+    const text = renderReport(demoInput(), 'md');
+    const steps = text.slice(text.indexOf('## Next steps'), text.indexOf('## Not a safety'));
+    for (const caution of Object.values(BOOK.cautions))
+      expect(steps.split(caution).length - 1).toBeLessThanOrEqual(1);
+    expect(steps).toContain(BOOK.cautions['each-capacitor']);
+    expect(steps).toContain(BOOK.cautions['hot-chassis']);
   });
 });
 
