@@ -1,0 +1,69 @@
+// `evaluate`: walks case files with the same engine as the screen. One bad file fails by itself; the others go on.
+import { readFileSync } from 'node:fs';
+import { resultOf } from '../report/index.ts';
+import { problemLine } from '../rulebook/load.ts';
+import type { Rulebook } from '../rulebook/types.ts';
+import { readCase } from '../walk/case-file.ts';
+import { createEngine, type Engine } from '../walk/engine.ts';
+import { answersOf, evaluateAll, evaluateWalk } from '../walk/evaluate.ts';
+import { rulebookFrom } from './places.ts';
+import { EXIT } from './problem.ts';
+import type { CommandLine } from './usage.ts';
+
+/** A case file larger than this is not a case file. */
+const MOST_BYTES = 1_000_000;
+
+export function runEvaluate(line: CommandLine): number {
+  const book = rulebookFrom(line.rules);
+  const engine = createEngine(book);
+  let failed = 0;
+  for (const file of line.rest) {
+    const problem = evaluateFile(engine, book, file, line);
+    if (problem === '') continue;
+    failed += 1;
+    process.stderr.write(`${problem}\n`);
+  }
+  return failed > 0 ? EXIT.input : EXIT.done;
+}
+
+function evaluateFile(engine: Engine, book: Rulebook, file: string, line: CommandLine): string {
+  let text: string;
+  try {
+    text = readFileSync(file, 'utf8');
+  } catch (error) {
+    return `${file}:1:1: cannot be read: ${error instanceof Error ? error.message : String(error)}`;
+  }
+  if (text.length > MOST_BYTES) return `${file}:1:1: too large for a case file`;
+  const { data, problems } = readCase(file, text, book);
+  if (!data) return problems.map(problemLine).join('\n');
+  const walk = line.allAnswers
+    ? evaluateAll(engine, data, { explained: line.json })
+    : evaluateWalk(engine, data, answersOf(data), { explained: line.json });
+  const result = {
+    ...resultOf(walk.view, { case: data.name, gates: data.gates, truth: data.truth }),
+    minutes: walk.minutes,
+    end: walk.end,
+    refused: walk.refused,
+  };
+  if (line.json) {
+    process.stdout.write(`${JSON.stringify(result)}\n`);
+    return '';
+  }
+  const suspects = result.suspects
+    .slice(0, 5)
+    .map((s) => `  ${(s.probability * 100).toFixed(0).padStart(3)} %  ${s.id}`);
+  const truth = (result.truth ?? []).map(
+    (t) => `  truth ${t.id}: ${t.rank === null ? 'not among the suspects' : `place ${t.rank}`}`,
+  );
+  process.stdout.write(
+    [
+      `${file}: ${data.name}`,
+      `  ${result.verdict?.overall ?? 'no verdict'}; ${result.asked.length} readings, ${result.minutes} min; ${walk.end}`,
+      ...suspects,
+      ...truth,
+      ...walk.refused.map((r) => `  not understood: ${r.check}: ${r.message}`),
+      '',
+    ].join('\n'),
+  );
+  return '';
+}

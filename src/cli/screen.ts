@@ -1,0 +1,89 @@
+// The full-screen program: joins terminal, preferences, rule base, sessions and screens. Draws first, reads afterwards.
+import { join } from 'node:path';
+import {
+  createSession,
+  latestSession,
+  listSessions,
+  openSession,
+  rememberVerdict,
+} from '../session/index.ts';
+import { App } from '../ui/app/app.ts';
+import { openIntake } from '../ui/app/intake.ts';
+import { mount } from '../ui/mount.tsx';
+import type { Ports } from '../ui/ports.ts';
+import { runOnTerminal, type TerminalControl } from '../ui/terminal.ts';
+import { createEngine, type Engine } from '../walk/engine.ts';
+import { rulebookFrom, sessionsFolder } from './places.ts';
+import { openPreferences, type PreferenceStore } from './preferences.ts';
+import { EXIT, InputError } from './problem.ts';
+import { reportOf, writeWhole } from './report.ts';
+import type { CommandLine } from './usage.ts';
+
+/** What is read after the first frame. */
+interface Read {
+  readonly engine: Engine;
+  readonly preferences: PreferenceStore;
+  readonly folder: string;
+}
+
+function portsFor(control: TerminalControl, read: () => Read): Ports {
+  const rules = () => {
+    const { name, version, hash } = read().engine.book;
+    return { name, version, hash };
+  };
+  return {
+    ...control,
+    now: () => new Date(),
+    sessions: {
+      list: () => listSessions(read().folder),
+      create: (name, set) => createSession(read().folder, { name, rules: rules(), set }),
+      open: (name) => openSession(read().folder, name),
+      remember: (name, verdict) => rememberVerdict(read().folder, name, verdict),
+    },
+    writeReport(_view, session) {
+      const { engine, preferences, folder } = read();
+      const { technician, terms } = preferences.read();
+      const path = join(folder, `${session.name}.report.html`);
+      writeWhole(
+        path,
+        reportOf(engine, engine.book, session, { format: 'html', technician, terms, now: new Date() }),
+      );
+      return path;
+    },
+    readPreferences: () => read().preferences.read(),
+    savePreferences: (change) => read().preferences.save(change),
+    practice: undefined,
+  };
+}
+
+/** Shows the screens until the technician leaves. Throws InputError for a rule base or session that cannot be used. */
+export async function runScreen(line: CommandLine): Promise<number> {
+  let read: Read | undefined;
+  const known = (): Read => {
+    if (!read) throw new Error('asked before everything was read');
+    return read;
+  };
+  const start = async (app: App): Promise<void> => {
+    await new Promise((resolve) => setImmediate(resolve));
+    const preferences = await openPreferences(new Date());
+    const folder = sessionsFolder(line.sessions, preferences.read().sessionsFolder);
+    const engine = createEngine(rulebookFrom(line.rules));
+    read = { engine, preferences, folder };
+    app.loaded({ book: engine.book, engine });
+    if (preferences.trouble) app.say(preferences.trouble, 'watch');
+    if (line.command === 'new') openIntake(app, 'new');
+    if (line.command === 'resume') {
+      const name = line.rest[0] ?? latestSession(folder);
+      if (name === undefined) throw new InputError(`There is no session to resume in ${folder}.`);
+      app.resume(name);
+      if (!app.state.live) throw new InputError(app.state.notice?.text ?? `"${name}" cannot be opened.`);
+    }
+  };
+  await runOnTerminal(
+    { stdin: process.stdin, stdout: process.stdout },
+    (control, columns, rows) => new App(portsFor(control, known), columns, rows),
+    (app, onFrame) => mount(app, line.ascii, onFrame),
+    start,
+  );
+  return EXIT.done;
+}

@@ -1,0 +1,129 @@
+// The command line: commands, options, their help text, and the parsing of them.
+import { parseArgs } from 'node:util';
+import { UsageError } from './problem.ts';
+
+export const COMMANDS = ['home', 'new', 'resume', 'list', 'report', 'evaluate', 'calc', 'rules'] as const;
+export type CommandName = (typeof COMMANDS)[number];
+
+export const HELP = `First Raster: guided, safety-first diagnosis of dormant monochrome vacuum-tube television sets.
+
+  first-raster                          home screen: resume, new set, bench
+  first-raster new                      take a set in and start the walk
+  first-raster resume [NAME]            go on with a session; without a name, the latest
+  first-raster list [--json]            saved sessions
+  first-raster report NAME [--format md|html|json] [-o FILE]
+                                        the write-up of a session
+  first-raster evaluate FILE... [--all-answers] [--json]
+                                        walk case files without a screen
+  first-raster calc NAME key=value ...  one bench calculation; calc --list [--json] names them all
+  first-raster rules [--check DIR] [--json]
+                                        the rule base in numbers, or a check of another one
+
+Everywhere: --sessions DIR  --rules DIR  --ascii  --no-color  --help  --version
+
+The sets that this program is about kill. It shows the usual cautions; it never replaces local electrical codes,
+licensed practice or your own judgement, and it calls no set safe.
+`;
+
+const OPTIONS = {
+  help: { type: 'boolean', short: 'h' },
+  version: { type: 'boolean', short: 'v' },
+  sessions: { type: 'string' },
+  rules: { type: 'string' },
+  ascii: { type: 'boolean' },
+  'no-color': { type: 'boolean' },
+  json: { type: 'boolean' },
+  format: { type: 'string' },
+  output: { type: 'string', short: 'o' },
+  'all-answers': { type: 'boolean' },
+  list: { type: 'boolean' },
+  check: { type: 'string' },
+} as const;
+type OptionName = keyof typeof OPTIONS;
+
+const ALWAYS: readonly OptionName[] = ['help', 'version', 'sessions', 'rules', 'ascii', 'no-color'];
+const OWN: Readonly<Record<CommandName, readonly OptionName[]>> = {
+  home: [],
+  new: [],
+  resume: [],
+  list: ['json'],
+  report: ['format', 'output'],
+  evaluate: ['all-answers', 'json'],
+  calc: ['list', 'json'],
+  rules: ['check', 'json'],
+};
+/** Least and most positional arguments. */
+const ARGUMENTS: Readonly<Record<CommandName, readonly [number, number, string]>> = {
+  home: [0, 0, ''],
+  new: [0, 0, ''],
+  resume: [0, 1, 'at most one session name'],
+  list: [0, 0, 'no argument'],
+  report: [1, 1, 'one session name'],
+  evaluate: [1, Number.POSITIVE_INFINITY, 'at least one case file'],
+  calc: [0, Number.POSITIVE_INFINITY, 'a name and key=value'],
+  rules: [0, 0, 'no argument'],
+};
+
+export interface CommandLine {
+  readonly command: CommandName;
+  readonly rest: readonly string[];
+  readonly help: boolean;
+  readonly version: boolean;
+  readonly sessions: string | undefined;
+  readonly rules: string | undefined;
+  readonly ascii: boolean;
+  readonly noColor: boolean;
+  readonly json: boolean;
+  readonly format: 'md' | 'html' | 'json';
+  readonly output: string | undefined;
+  readonly allAnswers: boolean;
+  readonly list: boolean;
+  readonly check: string | undefined;
+}
+
+/** Reads the arguments after the program's name. Throws UsageError with one line that says what is wrong. */
+export function readCommandLine(args: readonly string[]): CommandLine {
+  const { values, positionals } = parsed(args);
+  const [first = 'home', ...rest] = positionals;
+  const command = COMMANDS.find((c) => c === first);
+  if (!command || (first === 'home' && positionals.length > 0))
+    throw new UsageError(`There is no command "${first}".`);
+  const wanted = values.help || values.version;
+  if (!wanted) {
+    for (const name of Object.keys(values)) {
+      if (!ALWAYS.some((o) => o === name) && !OWN[command].some((o) => o === name)) {
+        throw new UsageError(
+          `${command === 'home' ? 'The home screen' : `"${command}"`} does not take --${name}.`,
+        );
+      }
+    }
+    const [least, most, words] = ARGUMENTS[command];
+    if (rest.length < least || rest.length > most) throw new UsageError(`"${command}" takes ${words}.`);
+  }
+  const format = (['md', 'html', 'json'] as const).find((f) => f === (values.format ?? 'md'));
+  if (!format) throw new UsageError(`--format is md, html or json, not "${values.format}".`);
+  return {
+    command,
+    rest,
+    help: values.help ?? false,
+    version: values.version ?? false,
+    sessions: values.sessions,
+    rules: values.rules,
+    ascii: values.ascii ?? false,
+    noColor: values['no-color'] ?? false,
+    json: values.json ?? false,
+    format,
+    output: values.output,
+    allAnswers: values['all-answers'] ?? false,
+    list: values.list ?? false,
+    check: values.check,
+  };
+}
+
+function parsed(args: readonly string[]) {
+  try {
+    return parseArgs({ args: [...args], options: OPTIONS, allowPositionals: true });
+  } catch (error) {
+    throw new UsageError(error instanceof Error ? `${error.message.split('. ')[0]}.` : String(error));
+  }
+}

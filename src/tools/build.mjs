@@ -1,0 +1,94 @@
+// Builds dist/: the program as one file, and the rule pack compiled to one JSON file. A broken rule pack fails the build.
+import { chmodSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { dirname, join, resolve } from 'node:path';
+import { fileURLToPath, pathToFileURL } from 'node:url';
+import { build } from 'esbuild';
+
+const root = resolve(dirname(fileURLToPath(import.meta.url)), '../..');
+const dist = join(root, 'dist');
+
+/** Ink asks for the React developer tools only in development; the bundle must not carry them, nor fail without them. */
+const noDeveloperTools = {
+  name: 'no-developer-tools',
+  setup(build) {
+    build.onResolve({ filter: /^react-devtools-core$/ }, () => ({ path: 'stub', namespace: 'stub' }));
+    build.onLoad({ filter: /.*/, namespace: 'stub' }, () => ({ contents: 'export default {};' }));
+  },
+};
+
+const common = {
+  bundle: true,
+  platform: 'node',
+  target: 'node20',
+  format: 'esm',
+  logLevel: 'warning',
+  absWorkingDir: root,
+};
+
+/** Bundles the program. React reads NODE_ENV while it loads, so it is fixed at build time. */
+async function buildProgram() {
+  const outfile = join(dist, 'first-raster.js');
+  const { version } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
+  await build({
+    ...common,
+    entryPoints: [join(root, 'src/cli.tsx')],
+    outfile,
+    jsx: 'automatic',
+    minifySyntax: true,
+    minifyWhitespace: true,
+    legalComments: 'linked',
+    define: {
+      'process.env.NODE_ENV': '"production"',
+      'process.env.DEV': '"false"',
+      FIRST_RASTER_VERSION: JSON.stringify(version),
+    },
+    plugins: [noDeveloperTools],
+    banner: {
+      js: [
+        "import { createRequire as frCreateRequire } from 'node:module';",
+        "process.env.NODE_ENV = 'production';",
+        'const require = frCreateRequire(import.meta.url);',
+      ].join('\n'),
+    },
+  });
+  chmodSync(outfile, 0o755);
+}
+
+/** Compiles rules/ with the program's own loader. Returns the problems found, one a line; empty when all is well. */
+async function buildRules() {
+  const loader = join(dist, '.loader.mjs');
+  const output = join(dist, 'rules.json');
+  rmSync(output, { force: true });
+  await build({
+    ...common,
+    stdin: {
+      contents:
+        "export { loadRules, problemLine } from './load.ts'; export { compileRules } from './compiled.ts';",
+      resolveDir: join(root, 'src/rulebook'),
+      loader: 'ts',
+    },
+    outfile: loader,
+    banner: {
+      js: "import { createRequire as frCreateRequire } from 'node:module'; const require = frCreateRequire(import.meta.url);",
+    },
+  });
+  try {
+    const { loadRules, problemLine, compileRules } = await import(
+      `${pathToFileURL(loader).href}?${Date.now()}`
+    );
+    const { book, problems } = loadRules(join(root, 'rules'));
+    if (!book) return problems.filter((p) => p.severity === 'error').map(problemLine);
+    writeFileSync(output, compileRules(book));
+    return [];
+  } finally {
+    rmSync(loader, { force: true });
+  }
+}
+
+mkdirSync(dist, { recursive: true });
+await buildProgram();
+const problems = await buildRules();
+if (problems.length > 0) {
+  process.stderr.write(`The rule pack has ${problems.length} errors:\n${problems.slice(0, 20).join('\n')}\n`);
+  process.exitCode = 1;
+}

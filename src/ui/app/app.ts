@@ -1,0 +1,375 @@
+// The heart of the screens: holds the state, turns keys into commands, saves events before anything moves on. Knows no drawing.
+import type { Rulebook } from '../../rulebook/types.ts';
+import { SessionError, type SessionEvent } from '../../session/index.ts';
+import type { Entry, Judgement } from '../../walk/types.ts';
+import type { Key } from '../key-stream.ts';
+import { type Command, commandFor, type ScreenName } from '../keys.ts';
+import type { Engine, Loaded, Ports } from '../ports.ts';
+import { clean, type Tone } from '../text.ts';
+import { keyBench, openBench } from './bench.ts';
+import { keyBrowser } from './browser.ts';
+import { keyHelp } from './help.ts';
+import { freshHome, keyHome } from './home.ts';
+import { keyIntake, openIntake } from './intake.ts';
+import { keyList } from './list.ts';
+import { keyLog } from './log.ts';
+import { type Acts, type AppState, FRESH_WALK, type Live, type Moved, type Screen } from './model.ts';
+import { keyTree } from './tree.ts';
+import { keyVerdict } from './verdict.ts';
+import { keyWalk } from './walk.ts';
+
+/** A view older than this is computed anew, since proofs of discharge expire with time. */
+const VIEW_AGE_MS = 20_000;
+const MOST_MOVED = 3;
+/** Smaller changes of a suspect are not worth a word. */
+const LEAST_MOVE = 0.02;
+
+export class App {
+  readonly ports: Ports;
+  #state: AppState;
+  #loaded: Loaded | undefined;
+  #listeners = new Set<() => void>();
+  #viewedAt = 0;
+
+  constructor(ports: Ports, columns: number, rows: number) {
+    this.ports = ports;
+    this.#state = {
+      columns,
+      rows,
+      loading: true,
+      stack: [freshHome([])],
+      live: undefined,
+      notice: undefined,
+      large: false,
+      ticks: 0,
+    };
+  }
+
+  get state(): AppState {
+    return this.#state;
+  }
+
+  get book(): Rulebook {
+    if (!this.#loaded) throw new Error('the rule base is not loaded yet');
+    return this.#loaded.book;
+  }
+
+  get engine(): Engine {
+    if (!this.#loaded) throw new Error('the rule base is not loaded yet');
+    return this.#loaded.engine;
+  }
+
+  /** The screen on top. */
+  get screen(): Screen {
+    return this.#state.stack[this.#state.stack.length - 1] ?? freshHome([]);
+  }
+
+  subscribe(listener: () => void): () => void {
+    this.#listeners.add(listener);
+    return () => {
+      this.#listeners.delete(listener);
+    };
+  }
+
+  update(change: Partial<AppState>): Acts {
+    this.#state = { ...this.#state, ...change };
+    for (const listener of this.#listeners) listener();
+  }
+
+  /** Replaces the screen on top. */
+  show(screen: Screen): Acts {
+    this.update({ stack: [...this.#state.stack.slice(0, -1), screen] });
+  }
+
+  push(screen: Screen): Acts {
+    this.update({ stack: [...this.#state.stack, screen] });
+  }
+
+  /** Back to the screen below; at the bottom of a session, to the home screen. */
+  pop(): Acts {
+    if (this.#state.stack.length > 1)
+      this.update({ stack: this.#state.stack.slice(0, -1), notice: undefined });
+    else if (this.screen.kind !== 'home') this.goHome();
+  }
+
+  goHome(): Acts {
+    this.#state.live?.session.close();
+    this.update({ live: undefined, stack: [freshHome(this.#sessions())], notice: undefined });
+  }
+
+  say(text: string, tone: Tone = 'quiet'): Acts {
+    this.update({ notice: { text: clean(text), tone } });
+  }
+
+  /** Everything is read: rule base, preferences, saved sessions. */
+  loaded(loaded: Loaded): Acts {
+    this.#loaded = loaded;
+    this.update({ loading: false });
+    if (this.screen.kind === 'home') this.show(freshHome(this.#sessions()));
+  }
+
+  resize(columns: number, rows: number): Acts {
+    if (columns !== this.#state.columns || rows !== this.#state.rows) this.update({ columns, rows });
+  }
+
+  /** Called once a second: timers move, and old proofs expire. */
+  tick(): Acts {
+    const { live } = this.#state;
+    if (live && this.ports.now().getTime() - this.#viewedAt > VIEW_AGE_MS) this.#look(live.last);
+    this.update({ ticks: this.#state.ticks + 1 });
+  }
+
+  /** Begins a session. */
+  begin(name: string, first: readonly SessionEvent[], set: { name: string; family: string }): Acts {
+    this.#attempt(() => {
+      const session = this.ports.sessions.create(name, set);
+      for (const event of first) session.append(event, this.ports.now());
+      this.#enterSession(session, []);
+    });
+  }
+
+  /** Opens a saved session where it was left. Proofs of discharge do not survive that: the set may have been touched. */
+  resume(name: string): Acts {
+    this.#attempt(() => {
+      const session = this.ports.sessions.open(name);
+      if (session.readOnly === undefined) session.append({ type: 'resumed' }, this.ports.now());
+      this.#enterSession(session, session.notices);
+    });
+  }
+
+  #enterSession(session: Live['session'], notices: readonly string[]): Acts {
+    const view = this.engine.view(session.state, this.ports.now());
+    this.#viewedAt = this.ports.now().getTime();
+    this.update({
+      live: { session, view, last: undefined, earlier: new Map(), instrument: '' },
+      stack: [FRESH_WALK],
+      notice: notices.length > 0 ? { text: clean(notices.join(' ')), tone: 'watch' } : undefined,
+    });
+    this.settle();
+  }
+
+  /** Opens the screen that the step asks for, where that is not the card itself. */
+  settle(): Acts {
+    const step = this.#state.live?.view.step;
+    if (this.screen.kind !== 'walk' || !step) return;
+    if (step.kind === 'describe-set') openIntake(this, 'edit');
+    if (step.kind === 'describe-bench') openBench(this, 'session');
+  }
+
+  /**
+   * Saves the events of an entry, then computes what follows. Returns false if nothing was taken.
+   * An event that the disk refuses stays pending in the session: the screen goes on, and says so until it is saved.
+   */
+  take(entry: Entry): boolean {
+    if (entry.kind === 'refused') {
+      this.say(entry.hint ? `${entry.message} ${entry.hint}` : entry.message, 'bad');
+      return false;
+    }
+    return entry.kind === 'events' && this.commit(entry.events, entry.say);
+  }
+
+  commit(events: readonly SessionEvent[], say: string): boolean {
+    const { live } = this.#state;
+    if (!live) return false;
+    const before = live.view.state.lastSeq;
+    let trouble = '';
+    for (const event of events) {
+      try {
+        live.session.append(event, this.ports.now());
+      } catch (error) {
+        if (!(error instanceof SessionError)) throw error;
+        trouble = error.message;
+      }
+    }
+    if (live.session.state.lastSeq === before) {
+      this.say(trouble || 'Nothing was entered.', 'bad');
+      return false;
+    }
+    this.#look({ title: '', text: '', say, standing: 'noted', moved: [] }, before);
+    if (trouble) this.say(`NOT SAVED YET: ${trouble} Enter tries again.`, 'bad');
+    else this.update({ notice: undefined });
+    return true;
+  }
+
+  /** Tries to write what the disk refused earlier. */
+  retrySave(): Acts {
+    this.#attempt(() => {
+      this.#state.live?.session.retry();
+      this.say('Saved.', 'good');
+    });
+  }
+
+  /** Computes the view; with `since`, also what the entries after it did. */
+  #look(last: Live['last'], since?: number): Acts {
+    const { live } = this.#state;
+    if (!live) return;
+    const now = this.ports.now();
+    const view = this.engine.view(live.session.state, now);
+    this.#viewedAt = now.getTime();
+    if (since === undefined || !last) {
+      this.update({ live: { ...live, view } });
+      return;
+    }
+    const reading = view.state.readings.findLast((r) => r.seq > since);
+    const judgement: Judgement | undefined = reading ? this.engine.judge(view, reading.seq) : undefined;
+    const earlier = partsBad(live.view);
+    const moved = movedBetween(live.view, view, earlier);
+    this.update({
+      live: {
+        ...live,
+        view,
+        earlier,
+        last: judgement
+          ? {
+              title: judgement.check.title,
+              text: judgement.text,
+              say: judgement.say,
+              standing: judgement.standing,
+              moved,
+            }
+          : { ...last, moved },
+      },
+    });
+  }
+
+  /** One key. Commands that hold everywhere are done here, the rest by the screen. */
+  key(key: Key): Acts {
+    const { screen } = this;
+    if (this.#state.loading) {
+      if (key.name === 'ctrl-c' || key.name === 'ctrl-q' || key.name === 'escape') this.ports.leave();
+      return;
+    }
+    const command = commandFor(key, nameOfScreen(screen), inputIsEmpty(screen));
+    switch (command) {
+      case 'leave':
+        this.#state.live?.session.close();
+        this.ports.leave();
+        return;
+      case 'redraw':
+        this.ports.redraw();
+        return;
+      case 'help':
+        if (screen.kind !== 'help') this.push({ kind: 'help', of: screen.kind, scroll: 0 });
+        return;
+      case 'power-off':
+        return this.powerOff('power off key');
+      case 'undo':
+        return this.undo();
+    }
+    if (this.#state.live?.session.pending.length && command === 'take') this.retrySave();
+    this.#toScreen(screen, key, command);
+  }
+
+  powerOff(why: string): Acts {
+    const { live } = this.#state;
+    if (!live) return;
+    if (this.take(this.engine.powerOff(live.view, why))) {
+      this.update({ stack: [FRESH_WALK] });
+      this.say(
+        'Power off: pull the plug now. Then the discharge is proven again before any contact.',
+        'danger',
+      );
+    }
+  }
+
+  undo(): Acts {
+    const { live } = this.#state;
+    if (live) this.take(this.engine.undo(live.view));
+  }
+
+  #toScreen(screen: Screen, key: Key, command: Command | undefined): Acts {
+    switch (screen.kind) {
+      case 'home':
+        return keyHome(this, screen, key, command);
+      case 'intake':
+        return keyIntake(this, screen, key, command);
+      case 'bench':
+        return keyBench(this, screen, key, command);
+      case 'walk':
+        return keyWalk(this, screen, key, command);
+      case 'list':
+        return keyList(this, screen, key, command);
+      case 'browser':
+        return keyBrowser(this, screen, key, command);
+      case 'tree':
+        return keyTree(this, screen, key, command);
+      case 'log':
+        return keyLog(this, screen, key, command);
+      case 'verdict':
+        return keyVerdict(this, screen, key, command);
+      case 'help':
+        return keyHelp(this, screen, key, command);
+    }
+  }
+
+  #sessions() {
+    try {
+      return this.ports.sessions.list();
+    } catch (error) {
+      if (!(error instanceof SessionError)) throw error;
+      this.say(error.message, 'bad');
+      return [];
+    }
+  }
+
+  #attempt(action: () => Acts): Acts {
+    try {
+      action();
+    } catch (error) {
+      if (!(error instanceof SessionError)) throw error;
+      this.say(error.message, 'bad');
+    }
+  }
+}
+
+function nameOfScreen(screen: Screen): ScreenName {
+  return screen.kind;
+}
+
+/** True while no text is being typed on the screen, so that keys which could be text are commands. */
+function inputIsEmpty(screen: Screen): boolean {
+  switch (screen.kind) {
+    case 'home':
+    case 'browser':
+      return screen.query.text === '';
+    case 'log':
+      return screen.query.text === '' && screen.editing === undefined;
+    case 'walk':
+      return screen.input.text === '' && screen.mode.kind !== 'text';
+    case 'list':
+      return screen.input.text === '';
+    case 'intake':
+      return false;
+    default:
+      return true;
+  }
+}
+
+function partsBad(view: Live['view']): ReadonlyMap<string, number> {
+  return new Map(view.suspects.map((s) => [s.part, s.partProbability]));
+}
+
+/** Suspects whose part moved most, largest move first. */
+function movedBetween(
+  before: Live['view'],
+  after: Live['view'],
+  earlier: ReadonlyMap<string, number>,
+): readonly Moved[] {
+  const titles = new Map([...before.suspects, ...after.suspects].map((s) => [s.part, s.title]));
+  const later = partsBad(after);
+  const probability = (view: Live['view'], known: ReadonlyMap<string, number>, part: string): number => {
+    const listed = known.get(part);
+    if (listed !== undefined) return listed;
+    const ok = view.belief?.parts.get(part)?.ok;
+    return ok === undefined ? 0 : 1 - ok;
+  };
+  return [...titles]
+    .map(([part, title]) => ({
+      title,
+      before: probability(before, earlier, part),
+      after: probability(after, later, part),
+    }))
+    .filter((m) => Math.abs(m.after - m.before) >= LEAST_MOVE)
+    .sort((a, b) => Math.abs(b.after - b.before) - Math.abs(a.after - a.before))
+    .slice(0, MOST_MOVED);
+}

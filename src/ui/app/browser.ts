@@ -1,0 +1,98 @@
+// Every check, as a tree by phase with its standing; typed words narrow it. Enter jumps to one that may be taken, or says what is missing.
+import type { CheckStanding } from '../../walk/types.ts';
+import type { Key } from '../key-stream.ts';
+import type { Command } from '../keys.ts';
+import { EMPTY_LINE, editLine } from '../line-edit.ts';
+import type { App } from './app.ts';
+import { type Acts, type BrowserScreen, FRESH_WALK } from './model.ts';
+import { openSheet } from './walk.ts';
+
+export type BrowserRow =
+  | {
+      readonly kind: 'phase';
+      readonly id: string;
+      readonly title: string;
+      readonly done: number;
+      readonly of: number;
+      readonly open: boolean;
+    }
+  | { readonly kind: 'check'; readonly standing: CheckStanding };
+
+const PAGE = 10;
+
+export function openBrowser(app: App): Acts {
+  const step = app.state.live?.view.step;
+  const open = step?.kind === 'check' ? [step.check.phase] : [];
+  app.push({ kind: 'browser', query: EMPTY_LINE, index: 0, open });
+}
+
+/** Rows as shown: phases with their checks, or, while words are typed, the checks that have them all. */
+export function browserRows(app: App, screen: BrowserScreen): readonly BrowserRow[] {
+  const standings = app.state.live?.view.standings ?? [];
+  const words = screen.query.text.toLowerCase().split(/\s+/).filter(Boolean);
+  if (words.length > 0) {
+    return standings
+      .filter(({ check }) => {
+        const text = `${check.id} ${check.title} ${check.where} ${check.section}`.toLowerCase();
+        return words.every((w) => text.includes(w));
+      })
+      .map((standing) => ({ kind: 'check', standing }));
+  }
+  return app.book.phases.flatMap((phase): BrowserRow[] => {
+    const own = standings.filter((s) => s.check.phase === phase.id);
+    if (own.length === 0) return [];
+    const open = screen.open.includes(phase.id);
+    const done = own.filter((s) => s.status === 'done').length;
+    const head: BrowserRow = { kind: 'phase', id: phase.id, title: phase.title, done, of: own.length, open };
+    return [head, ...(open ? own.map((standing): BrowserRow => ({ kind: 'check', standing })) : [])];
+  });
+}
+
+export function keyBrowser(app: App, screen: BrowserScreen, key: Key, command: Command | undefined): Acts {
+  if (openSheet(app, command)) return;
+  const rows = browserRows(app, screen);
+  const row = rows[screen.index];
+  const move = (to: number): Acts =>
+    app.show({ ...screen, index: Math.max(0, Math.min(rows.length - 1, to)) });
+  const toggle = (id: string, open: boolean): Acts =>
+    app.show({ ...screen, open: open ? [...screen.open, id] : screen.open.filter((o) => o !== id) });
+  switch (command) {
+    case 'up':
+      return move(screen.index - 1);
+    case 'down':
+      return move(screen.index + 1);
+    case 'page-up':
+      return move(screen.index - PAGE);
+    case 'page-down':
+      return move(screen.index + PAGE);
+    case 'first':
+      return move(0);
+    case 'last':
+      return move(rows.length - 1);
+    case 'clear':
+      return app.show({ ...screen, query: EMPTY_LINE, index: 0 });
+    case 'back':
+      return screen.query.text === '' ? app.pop() : app.show({ ...screen, query: EMPTY_LINE, index: 0 });
+    case 'open':
+      return row?.kind === 'phase' && !row.open ? toggle(row.id, true) : undefined;
+    case 'close': {
+      if (row?.kind === 'phase') return row.open ? toggle(row.id, false) : undefined;
+      const phase = row?.standing.check.phase;
+      const head = rows.findIndex((r) => r.kind === 'phase' && r.id === phase);
+      return head >= 0 ? move(head) : undefined;
+    }
+    case 'take':
+      if (row?.kind === 'phase') return toggle(row.id, !row.open);
+      return row && jump(app, row.standing);
+  }
+  const query = editLine(screen.query, key);
+  if (query) app.show({ ...screen, query, index: 0 });
+}
+
+function jump(app: App, standing: CheckStanding): Acts {
+  const { live } = app.state;
+  if (!live) return;
+  const step = app.engine.stepFor(live.view, standing.check.id);
+  if ('missing' in step) return app.say(`Not now: ${step.missing.join('; ')}.`, 'watch');
+  app.update({ stack: [{ ...FRESH_WALK, pinned: standing.check.id }], notice: undefined });
+}

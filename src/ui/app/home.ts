@@ -1,0 +1,73 @@
+// Home: begin, resume, practise, set up the bench. Typing narrows the list of saved sessions.
+import type { SessionSummary } from '../../session/index.ts';
+import type { Key } from '../key-stream.ts';
+import type { Command } from '../keys.ts';
+import { EMPTY_LINE, editLine } from '../line-edit.ts';
+import type { App } from './app.ts';
+import { openBench } from './bench.ts';
+import { openIntake } from './intake.ts';
+import type { Acts, HomeScreen } from './model.ts';
+
+export type HomeRow =
+  | { readonly kind: 'new' }
+  | { readonly kind: 'session'; readonly session: SessionSummary }
+  | { readonly kind: 'bench' }
+  | { readonly kind: 'practice' };
+
+export function freshHome(sessions: readonly SessionSummary[]): HomeScreen {
+  return { kind: 'home', query: EMPTY_LINE, index: sessions.length > 0 ? 1 : 0, sessions };
+}
+
+/** Rows in the order shown. While something is typed, only sessions whose words all match. */
+export function homeRows(screen: HomeScreen, practice: boolean): readonly HomeRow[] {
+  const words = screen.query.text.toLowerCase().split(/\s+/).filter(Boolean);
+  const sessions = screen.sessions
+    .filter((s) =>
+      words.every((w) => `${s.name} ${s.set} ${s.family} ${s.verdict}`.toLowerCase().includes(w)),
+    )
+    .map((session): HomeRow => ({ kind: 'session', session }));
+  if (words.length > 0) return sessions;
+  return [
+    { kind: 'new' },
+    ...sessions,
+    ...(practice ? [{ kind: 'practice' } as const] : []),
+    { kind: 'bench' },
+  ];
+}
+
+const PAGE = 10;
+
+export function keyHome(app: App, screen: HomeScreen, key: Key, command: Command | undefined): Acts {
+  const rows = homeRows(screen, app.ports.practice !== undefined);
+  const move = (to: number): Acts =>
+    app.show({ ...screen, index: Math.max(0, Math.min(rows.length - 1, to)) });
+  switch (command) {
+    case 'up':
+      return move(screen.index - 1);
+    case 'down':
+      return move(screen.index + 1);
+    case 'page-up':
+      return move(screen.index - PAGE);
+    case 'page-down':
+      return move(screen.index + PAGE);
+    case 'first':
+      return move(0);
+    case 'last':
+      return move(rows.length - 1);
+    case 'bench':
+      return openBench(app, 'preferences');
+    case 'clear':
+    case 'back':
+      return app.show({ ...screen, query: EMPTY_LINE, index: 0 });
+    case 'take': {
+      const row = rows[screen.index];
+      if (row?.kind === 'new') openIntake(app, 'new');
+      if (row?.kind === 'session') app.resume(row.session.name);
+      if (row?.kind === 'bench') openBench(app, 'preferences');
+      if (row?.kind === 'practice') app.ports.practice?.();
+      return;
+    }
+  }
+  const query = editLine(screen.query, key);
+  if (query) app.show({ ...screen, query, index: 0 });
+}

@@ -1,0 +1,148 @@
+// Taking the set in: one question at a time, every one of them but the supply can be passed over with Enter.
+import type { SessionEvent } from '../../session/index.ts';
+import type { Key } from '../key-stream.ts';
+import type { Command } from '../keys.ts';
+import { editLine, lineOf } from '../line-edit.ts';
+import type { App } from './app.ts';
+import {
+  answer,
+  type Draft,
+  fieldValue,
+  type IntakeField,
+  intakeFields,
+  UNKNOWN_SET,
+} from './intake-fields.ts';
+import type { Acts, IntakeScreen } from './model.ts';
+
+/** Opens intake, for a new set or for the one of the open session. */
+export function openIntake(app: App, purpose: IntakeScreen['purpose']): Acts {
+  const state = app.state.live?.view.state;
+  const facts = (purpose === 'edit' ? state?.set : undefined) ?? UNKNOWN_SET;
+  const wish = (purpose === 'edit' ? state?.ownerWish : undefined) ?? 'unknown';
+  const screen: IntakeScreen = {
+    kind: 'intake',
+    index: 0,
+    draft: facts,
+    wish,
+    edit: lineOf(facts.name),
+    mark: 0,
+    purpose,
+  };
+  app.push(screen);
+}
+
+export const draftOf = (screen: IntakeScreen): Draft => ({ facts: screen.draft, wish: screen.wish });
+
+/** The field that is asked now. */
+export function currentField(app: App, screen: IntakeScreen): IntakeField | undefined {
+  return intakeFields(app.book, screen.draft)[screen.index];
+}
+
+/** True where the list of answers takes the keys itself: arrows, digits and Enter. */
+export function listTakesKey(app: App, screen: IntakeScreen, key: Key): boolean {
+  if (currentField(app, screen)?.kind !== 'choice') return false;
+  return ['up', 'down', 'enter'].includes(key.name) || (key.name === 'char' && /^[1-9]$/.test(key.text));
+}
+
+function go(app: App, screen: IntakeScreen, draft: Draft, index: number): Acts {
+  const fields = intakeFields(app.book, draft.facts);
+  const place = Math.max(0, Math.min(fields.length - 1, index));
+  const field = fields[place];
+  const shown = field && (field.kind === 'text' || field.kind === 'number') ? fieldValue(field, draft) : '';
+  app.update({ notice: undefined });
+  app.show({ ...screen, draft: draft.facts, wish: draft.wish, index: place, edit: lineOf(shown), mark: 0 });
+}
+
+/** Takes an answer to the current field and moves by `step` fields; stays, with the reason, if it cannot be taken. */
+export function acceptAnswer(app: App, screen: IntakeScreen, typed: string, step: number): Acts {
+  const field = currentField(app, screen);
+  if (!field) return;
+  const result = answer(app.book, field, typed, draftOf(screen));
+  if (!result.ok) return app.say(result.message, 'bad');
+  const last = screen.index >= intakeFields(app.book, result.draft.facts).length - 1;
+  if (last && step > 0) return finish(app, { ...screen, draft: result.draft.facts, wish: result.draft.wish });
+  go(app, screen, result.draft, screen.index + step);
+}
+
+/** Leaves what is typed in a text or number field behind as an answer, if it can be one. */
+function withTyped(app: App, screen: IntakeScreen): IntakeScreen | undefined {
+  const field = currentField(app, screen);
+  if (!field || (field.kind !== 'text' && field.kind !== 'number')) return screen;
+  const result = answer(app.book, field, screen.edit.text, draftOf(screen));
+  if (!result.ok) {
+    app.say(result.message, 'bad');
+    return undefined;
+  }
+  return { ...screen, draft: result.draft.facts, wish: result.draft.wish };
+}
+
+export function keyIntake(app: App, screen: IntakeScreen, key: Key, command: Command | undefined): Acts {
+  const field = currentField(app, screen);
+  if (!field) return;
+  if (command === 'back') return leave(app, screen);
+  if (command === 'done') {
+    const complete = withTyped(app, screen);
+    return complete && finish(app, complete);
+  }
+  const isText = field.kind === 'text' || field.kind === 'number';
+  const passOver = (step: number): Acts => {
+    if (isText) return acceptAnswer(app, screen, screen.edit.text, step);
+    go(app, screen, draftOf(screen), screen.index + step);
+  };
+  if (key.name === 'tab') return passOver(1);
+  if (key.name === 'shift-tab') return passOver(-1);
+  if (field.kind === 'many') return keyMany(app, screen, field, key, command);
+  if (!isText) return;
+  if (command === 'take' || command === 'down') return passOver(1);
+  if (command === 'up') return passOver(-1);
+  if (command === 'clear') return app.show({ ...screen, edit: lineOf('') });
+  const edit = editLine(screen.edit, key);
+  if (edit) app.show({ ...screen, edit });
+}
+
+function keyMany(
+  app: App,
+  screen: IntakeScreen,
+  field: IntakeField,
+  key: Key,
+  command: Command | undefined,
+): Acts {
+  const move = (to: number): Acts =>
+    app.show({ ...screen, mark: Math.max(0, Math.min(field.options.length - 1, to)) });
+  if (command === 'up') return move(screen.mark - 1);
+  if (command === 'down') return move(screen.mark + 1);
+  if (command === 'take') return acceptAnswer(app, screen, fieldValue(field, draftOf(screen)), 1);
+  const marked = field.options[screen.mark];
+  if (key.name === 'char' && key.text === ' ' && marked) {
+    const { complaint } = screen.draft;
+    const next = complaint.includes(marked.id)
+      ? complaint.filter((c) => c !== marked.id)
+      : [...complaint, marked.id];
+    app.show({ ...screen, draft: { ...screen.draft, complaint: next } });
+  }
+}
+
+function leave(app: App, screen: IntakeScreen): Acts {
+  const described = app.state.live?.view.state.set !== undefined;
+  if (screen.purpose === 'new' || described) app.pop();
+  else app.goHome();
+}
+
+function finish(app: App, screen: IntakeScreen): Acts {
+  const { draft } = screen;
+  if (!app.book.families.some((f) => f.id === draft.family)) {
+    const place = intakeFields(app.book, draft).findIndex((f) => f.id === 'family');
+    go(app, screen, draftOf(screen), place);
+    return app.say('Choose the kind of supply first: the walk depends on it.', 'bad');
+  }
+  const name = draft.name || `set-${app.ports.now().toISOString().slice(0, 10)}`;
+  const set = { ...draft, name };
+  const events: SessionEvent[] = [{ type: 'set-described', set }];
+  if (screen.wish !== (app.state.live?.view.state.ownerWish ?? 'unknown')) {
+    events.push({ type: 'owner-wish', wish: screen.wish });
+  }
+  if (screen.purpose === 'new') return app.begin(name, events, { name, family: set.family });
+  if (!app.commit(events, 'Noted.')) return;
+  app.pop();
+  app.settle();
+}

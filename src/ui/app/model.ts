@@ -1,0 +1,189 @@
+// What is on the screen, as plain data: a stack of screens over one open session. Views draw it, key handlers replace it.
+import type { FaultTreeNode } from '../../diagnosis/types.ts';
+import type { SetFacts } from '../../rulebook/types.ts';
+import type { ReadingValue, Session, SessionSummary, SkipReason } from '../../session/index.ts';
+import type { WalkView } from '../../walk/types.ts';
+import type { ScreenName } from '../keys.ts';
+import type { LineEdit } from '../line-edit.ts';
+import type { Tone } from '../text.ts';
+
+export interface HomeScreen {
+  readonly kind: 'home';
+  readonly query: LineEdit;
+  readonly index: number;
+  readonly sessions: readonly SessionSummary[];
+}
+
+export interface IntakeScreen {
+  readonly kind: 'intake';
+  readonly index: number;
+  readonly draft: SetFacts;
+  readonly wish: 'watch' | 'display' | 'sell' | 'unknown';
+  readonly edit: LineEdit;
+  /** Marked line of a field with several answers. */
+  readonly mark: number;
+  /** `new` begins a session when done, `edit` changes the open one. */
+  readonly purpose: 'new' | 'edit';
+}
+
+export interface BenchScreen {
+  readonly kind: 'bench';
+  readonly index: number;
+  readonly chosen: readonly string[];
+  readonly purpose: 'session' | 'preferences';
+}
+
+/** What the input line of the walk is busy with. */
+export type WalkMode =
+  | { readonly kind: 'entry' }
+  | {
+      readonly kind: 'ask';
+      readonly message: string;
+      readonly alternatives: readonly { readonly label: string; readonly value: ReadingValue }[];
+      readonly index: number;
+      readonly text: string;
+    }
+  | { readonly kind: 'skip'; readonly check: string }
+  | {
+      readonly kind: 'text';
+      readonly purpose: 'note' | 'line-volts' | 'skip-other';
+      readonly edit: LineEdit;
+      readonly check: string;
+    };
+
+export interface WalkScreen {
+  readonly kind: 'walk';
+  readonly input: LineEdit;
+  /** Marked option of a choice; -1 = none yet, so that a stray Enter records nothing. */
+  readonly option: number;
+  readonly mode: WalkMode;
+  /** A check jumped to, instead of the planned one. */
+  readonly pinned: string;
+  /** First line of the card's text that is shown. */
+  readonly scroll: number;
+  /** Note to go with the next reading. */
+  readonly note: string;
+}
+
+export interface ListScreen {
+  readonly kind: 'list';
+  readonly group: string;
+  readonly checks: readonly string[];
+  readonly index: number;
+  readonly input: LineEdit;
+  readonly asking: Extract<WalkMode, { kind: 'ask' }> | undefined;
+}
+
+export interface BrowserScreen {
+  readonly kind: 'browser';
+  readonly query: LineEdit;
+  readonly index: number;
+  readonly open: readonly string[];
+}
+
+export interface TreeScreen {
+  readonly kind: 'tree';
+  readonly index: number;
+  /** Paths of open branches, ids joined by `/`. */
+  readonly open: readonly string[];
+  readonly trees: Readonly<Record<string, FaultTreeNode>>;
+}
+
+export interface LogScreen {
+  readonly kind: 'log';
+  readonly index: number;
+  readonly query: LineEdit;
+  readonly editing:
+    | { readonly what: 'correct' | 'note'; readonly seq: number; readonly edit: LineEdit }
+    | undefined;
+}
+
+export interface VerdictScreen {
+  readonly kind: 'verdict';
+  readonly index: number;
+  readonly open: readonly string[];
+}
+
+export interface HelpScreen {
+  readonly kind: 'help';
+  readonly of: ScreenName;
+  readonly scroll: number;
+}
+
+export type Screen =
+  | HomeScreen
+  | IntakeScreen
+  | BenchScreen
+  | WalkScreen
+  | ListScreen
+  | BrowserScreen
+  | TreeScreen
+  | LogScreen
+  | VerdictScreen
+  | HelpScreen;
+
+/** A suspect's part before and after the last entry. */
+export interface Moved {
+  readonly title: string;
+  readonly before: number;
+  readonly after: number;
+}
+
+/** What the last entry was and did. */
+export interface LastEntry {
+  readonly title: string;
+  readonly text: string;
+  readonly say: string;
+  readonly standing: 'good' | 'watch' | 'bad' | 'noted';
+  readonly moved: readonly Moved[];
+}
+
+/** The open session with what follows from it. */
+export interface Live {
+  readonly session: Session;
+  readonly view: WalkView;
+  readonly last: LastEntry | undefined;
+  /** P(bad) of each part before the last entry. */
+  readonly earlier: ReadonlyMap<string, number>;
+  /** Meter chosen for the next readings; '' = the check's first. */
+  readonly instrument: string;
+}
+
+export interface Notice {
+  readonly text: string;
+  readonly tone: Tone;
+}
+
+export interface AppState {
+  readonly columns: number;
+  readonly rows: number;
+  readonly loading: boolean;
+  readonly stack: readonly Screen[];
+  readonly live: Live | undefined;
+  readonly notice: Notice | undefined;
+  readonly large: boolean;
+  /** Counts clock ticks, so that timers are drawn anew. */
+  readonly ticks: number;
+}
+
+export const FRESH_WALK: WalkScreen = {
+  kind: 'walk',
+  input: { text: '', cursor: 0 },
+  option: -1,
+  mode: { kind: 'entry' },
+  pinned: '',
+  scroll: 0,
+  note: '',
+};
+
+/** Reasons for a skip, in the order of their keys 1 to 5. */
+export const SKIP_KEYS: readonly { readonly reason: SkipReason; readonly title: string }[] = [
+  { reason: 'no-instrument', title: 'no instrument for it' },
+  { reason: 'cannot-reach', title: 'cannot reach it' },
+  { reason: 'later', title: 'later' },
+  { reason: 'not-fitted', title: 'not fitted in this set' },
+  { reason: 'other', title: 'another reason' },
+];
+
+/** What a key handler returns: nothing. It has a name so that a branch may end in `return act()`. */
+export type Acts = undefined;

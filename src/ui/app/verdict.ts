@@ -1,0 +1,89 @@
+// The verdict: overall word, grades with their evidence, next steps. Enter opens the evidence; the report is written from here.
+import type { GradeEntry, NextStep } from '../../diagnosis/types.ts';
+import type { Key } from '../key-stream.ts';
+import type { Command } from '../keys.ts';
+import type { App } from './app.ts';
+import type { Acts, VerdictScreen } from './model.ts';
+import { openSheet } from './walk.ts';
+
+export type VerdictRow =
+  | { readonly kind: 'head'; readonly id: string; readonly text: string }
+  | { readonly kind: 'grade'; readonly id: string; readonly entry: GradeEntry }
+  | { readonly kind: 'step'; readonly id: string; readonly number: number; readonly step: NextStep }
+  | { readonly kind: 'text'; readonly id: string; readonly text: string };
+
+const PAGE = 8;
+
+export function openVerdict(app: App): Acts {
+  if (!app.state.live?.view.verdict) return app.say('There is nothing to judge yet.', 'quiet');
+  app.push({ kind: 'verdict', index: 0, open: [] });
+}
+
+/** Rows in order: core parts, next steps, sections, what was not proven. */
+export function verdictRows(app: App): readonly VerdictRow[] {
+  const verdict = app.state.live?.view.verdict;
+  if (!verdict) return [];
+  const head = (id: string, text: string): VerdictRow => ({ kind: 'head', id, text });
+  return [
+    head('core', 'Core parts'),
+    ...verdict.core.map((entry): VerdictRow => ({ kind: 'grade', id: `core:${entry.id}`, entry })),
+    head('next', 'Next steps, in order'),
+    ...verdict.nextSteps.map(
+      (step, n): VerdictRow => ({ kind: 'step', id: `step:${n}`, number: n + 1, step }),
+    ),
+    head('sections', 'Sections'),
+    ...verdict.sections.map((entry): VerdictRow => ({ kind: 'grade', id: `section:${entry.id}`, entry })),
+    head('open', 'Not proven'),
+    ...verdict.notProven.map((text, n): VerdictRow => ({ kind: 'text', id: `open:${n}`, text })),
+  ];
+}
+
+export function keyVerdict(app: App, screen: VerdictScreen, _key: Key, command: Command | undefined): Acts {
+  if (openSheet(app, command)) return;
+  const rows = verdictRows(app);
+  const row = rows[screen.index];
+  const move = (to: number): Acts =>
+    app.show({ ...screen, index: Math.max(0, Math.min(rows.length - 1, to)) });
+  const isOpen = row !== undefined && screen.open.includes(row.id);
+  const set = (open: boolean): Acts => {
+    if (!row || (row.kind !== 'grade' && row.kind !== 'step')) return;
+    app.show({ ...screen, open: open ? [...screen.open, row.id] : screen.open.filter((o) => o !== row.id) });
+  };
+  switch (command) {
+    case 'up':
+      return move(screen.index - 1);
+    case 'down':
+      return move(screen.index + 1);
+    case 'page-up':
+      return move(screen.index - PAGE);
+    case 'page-down':
+      return move(screen.index + PAGE);
+    case 'first':
+      return move(0);
+    case 'last':
+      return move(rows.length - 1);
+    case 'take':
+      return set(!isOpen);
+    case 'open':
+      return isOpen ? undefined : set(true);
+    case 'close':
+      return isOpen ? set(false) : undefined;
+    case 'report':
+      return writeReport(app);
+    case 'back':
+      return app.pop();
+  }
+}
+
+/** Writes owner's page and bench record, and says where. */
+export function writeReport(app: App): Acts {
+  const { live } = app.state;
+  if (!live) return;
+  try {
+    const path = app.ports.writeReport(live.view, live.session);
+    app.say(`Report written: ${path}`, 'good');
+    if (live.view.verdict) app.ports.sessions.remember(live.session.name, live.view.verdict.recommendation);
+  } catch (error) {
+    app.say(error instanceof Error ? error.message : String(error), 'bad');
+  }
+}

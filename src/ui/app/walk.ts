@@ -1,0 +1,297 @@
+// The walk: what a key does to the card of the step at hand. Typing always goes to the value; the rest is in the key table.
+import type { Check } from '../../rulebook/types.ts';
+import type { Step } from '../../walk/types.ts';
+import type { Key } from '../key-stream.ts';
+import type { Command } from '../keys.ts';
+import { EMPTY_LINE, editLine } from '../line-edit.ts';
+import type { App } from './app.ts';
+import { openBench } from './bench.ts';
+import { openBrowser } from './browser.ts';
+import { openIntake } from './intake.ts';
+import { openList } from './list.ts';
+import { openLog } from './log.ts';
+import { type Acts, FRESH_WALK, SKIP_KEYS, type WalkMode, type WalkScreen } from './model.ts';
+import { openTree } from './tree.ts';
+import { openVerdict, writeReport } from './verdict.ts';
+
+const SCROLL = 4;
+const LINE_RANGE = [40, 280] as const;
+
+/** The step on the card: the one jumped to, while it may be taken, else the planned one. */
+export function currentStep(app: App, screen: WalkScreen): Step | undefined {
+  const { live } = app.state;
+  if (!live) return undefined;
+  if (screen.pinned === '') return live.view.step;
+  const step = app.engine.stepFor(live.view, screen.pinned);
+  return 'missing' in step ? live.view.step : step;
+}
+
+/** Options of the step, where it is answered by choosing. */
+export function stepOptions(
+  step: Step | undefined,
+): readonly { readonly id: string; readonly title: string }[] {
+  if (step?.kind === 'check' && step.check.kind === 'choice') return step.check.options;
+  if (step?.kind === 'gate' && step.gate.kind === 'choice') return step.gate.options;
+  return [];
+}
+
+/** Screens that are opened from any sheet of the session with the same key. Returns true if the command was one of them. */
+export function openSheet(app: App, command: Command | undefined): boolean {
+  const top = app.screen.kind;
+  const open: Partial<Record<Command, () => Acts>> = {
+    find: () => (top === 'browser' ? undefined : openBrowser(app)),
+    why: () => (top === 'tree' ? undefined : openTree(app)),
+    log: () => (top === 'log' ? undefined : openLog(app)),
+    verdict: () => (top === 'verdict' ? undefined : openVerdict(app)),
+    'set-facts': () => openIntake(app, 'edit'),
+    bench: () => openBench(app, 'session'),
+  };
+  const action = command && open[command];
+  if (!action) return false;
+  action();
+  return true;
+}
+
+export function keyWalk(app: App, screen: WalkScreen, key: Key, command: Command | undefined): Acts {
+  const { mode } = screen;
+  if (mode.kind === 'ask') return keyAsk(app, screen, mode, key, command);
+  if (mode.kind === 'skip') return keySkip(app, screen, mode, key, command);
+  if (mode.kind === 'text') return keyText(app, screen, mode, key, command);
+  if (openSheet(app, command)) return;
+  const step = currentStep(app, screen);
+  if (!step) return;
+  const options = stepOptions(step);
+  switch (command) {
+    case 'take':
+      return enter(app, screen, step);
+    case 'back':
+      if (screen.input.text !== '' || screen.option >= 0)
+        return app.show({ ...screen, input: EMPTY_LINE, option: -1 });
+      if (screen.pinned !== '') return app.show(FRESH_WALK);
+      return app.goHome();
+    case 'skip':
+      return openSkip(app, screen, step);
+    case 'list':
+      return openList(app, step);
+    case 'note':
+      return app.show({ ...screen, mode: { kind: 'text', purpose: 'note', edit: EMPTY_LINE, check: '' } });
+    case 'line-volts':
+      return app.show({
+        ...screen,
+        mode: { kind: 'text', purpose: 'line-volts', edit: EMPTY_LINE, check: '' },
+      });
+    case 'instrument':
+      return nextInstrument(app, step);
+    case 'large':
+      return app.update({ large: !app.state.large });
+    case 'report':
+      return writeReport(app);
+    case 'page-down':
+      return app.show({ ...screen, scroll: screen.scroll + SCROLL });
+    case 'page-up':
+      return app.show({ ...screen, scroll: Math.max(0, screen.scroll - SCROLL) });
+    case 'clear':
+      return app.show({ ...screen, input: EMPTY_LINE, option: -1 });
+    case 'up':
+    case 'down': {
+      if (options.length === 0) return;
+      const by = command === 'down' ? 1 : -1;
+      const from = screen.option < 0 && by < 0 ? 0 : screen.option;
+      return app.show({
+        ...screen,
+        input: EMPTY_LINE,
+        option: (from + by + options.length) % options.length,
+      });
+    }
+  }
+  const input = editLine(screen.input, key);
+  if (!input || input === screen.input) return;
+  const typed = Number(input.text);
+  const option = options.length > 0 && Number.isInteger(typed) && options[typed - 1] ? typed - 1 : -1;
+  app.update({ notice: undefined });
+  app.show({ ...screen, input, option });
+}
+
+/** Enter: what it does depends on the step, and is written under the line. */
+function enter(app: App, screen: WalkScreen, step: Step): Acts {
+  const text = screen.input.text.trim();
+  switch (step.kind) {
+    case 'describe-set':
+      return openIntake(app, 'edit');
+    case 'describe-bench':
+      return openBench(app, 'session');
+    case 'danger':
+      return app.powerOff(step.why);
+    case 'power-off':
+      return app.powerOff(step.why);
+    case 'stop':
+      return openVerdict(app);
+    case 'configure':
+      return give(app, screen, step, text === '' ? 'yes' : text);
+    case 'power-up':
+      if (text === '') return app.say('Type yes when everything is as the table says.', 'watch');
+      return give(app, screen, step, text);
+    case 'gate':
+    case 'check': {
+      const chosen = stepOptions(step)[screen.option];
+      if (chosen && (text === '' || text === String(screen.option + 1)))
+        return give(app, screen, step, String(screen.option + 1));
+      if (step.kind === 'check' && /^(-|skip)$/i.test(text)) return openSkip(app, screen, step);
+      if (text !== '') return give(app, screen, step, text);
+      app.say(
+        stepOptions(step).length > 0
+          ? 'Choose with the arrows or a number, then Enter.'
+          : 'Type the reading, then Enter.',
+        'quiet',
+      );
+    }
+  }
+}
+
+/** Meter for this step's check: the one chosen, if the check can be done with it. */
+export function instrumentFor(app: App, step: Step): string | undefined {
+  const chosen = app.state.live?.instrument ?? '';
+  return step.kind === 'check' && chosen !== '' ? chosen : undefined;
+}
+
+function give(
+  app: App,
+  screen: WalkScreen,
+  step: Step,
+  text: string,
+  force?: Extract<WalkMode, { kind: 'ask' }>['alternatives'][number]['value'],
+): Acts {
+  const { live } = app.state;
+  if (!live) return;
+  const instrument = instrumentFor(app, step);
+  const entry = app.engine.enter(live.view, step, text, app.ports.now(), {
+    ...(screen.note === '' ? {} : { note: screen.note }),
+    ...(instrument === undefined ? {} : { instrument }),
+    ...(force === undefined ? {} : { force }),
+  });
+  if (entry.kind === 'ask') {
+    const mode = {
+      kind: 'ask',
+      message: entry.message,
+      alternatives: entry.alternatives,
+      index: 0,
+      text,
+    } as const;
+    return app.show({ ...screen, mode });
+  }
+  if (!app.take(entry)) return;
+  app.show(FRESH_WALK);
+  if (app.state.live?.view.step.kind === 'danger') app.ports.bell();
+  app.settle();
+}
+
+function keyAsk(
+  app: App,
+  screen: WalkScreen,
+  mode: Extract<WalkMode, { kind: 'ask' }>,
+  key: Key,
+  command: Command | undefined,
+): Acts {
+  const step = currentStep(app, screen);
+  const { moved, chosen, left } = askKey(mode, key, command);
+  if (left || !step) return app.show({ ...screen, mode: { kind: 'entry' } });
+  if (chosen) return give(app, screen, step, mode.text, chosen.value);
+  app.show({ ...screen, mode: { ...mode, index: moved } });
+}
+
+/** What a key does to a "did you mean": moves, chooses, or leaves it. Shared with the list. */
+export function askKey(mode: Extract<WalkMode, { kind: 'ask' }>, key: Key, command: Command | undefined) {
+  const count = mode.alternatives.length;
+  if (command === 'back') return { moved: mode.index, chosen: undefined, left: true };
+  if (command === 'take') return { moved: mode.index, chosen: mode.alternatives[mode.index], left: false };
+  const typed = key.name === 'char' ? mode.alternatives[Number(key.text) - 1] : undefined;
+  if (typed) return { moved: mode.index, chosen: typed, left: false };
+  const by = command === 'down' ? 1 : command === 'up' ? -1 : 0;
+  return { moved: (mode.index + by + count) % Math.max(1, count), chosen: undefined, left: false };
+}
+
+function openSkip(app: App, screen: WalkScreen, step: Step): Acts {
+  if (step.kind !== 'check') return app.say('This step cannot be skipped.', 'watch');
+  app.show({ ...screen, input: EMPTY_LINE, mode: { kind: 'skip', check: step.check.id } });
+}
+
+function keySkip(
+  app: App,
+  screen: WalkScreen,
+  mode: Extract<WalkMode, { kind: 'skip' }>,
+  key: Key,
+  command: Command | undefined,
+): Acts {
+  if (command === 'back') return app.show({ ...screen, mode: { kind: 'entry' } });
+  const choice = key.name === 'char' ? SKIP_KEYS[Number(key.text) - 1] : undefined;
+  if (!choice) return;
+  if (choice.reason === 'other') {
+    return app.show({
+      ...screen,
+      mode: { kind: 'text', purpose: 'skip-other', edit: EMPTY_LINE, check: mode.check },
+    });
+  }
+  skip(app, mode.check, choice.reason);
+}
+
+function checkOf(app: App, id: string): Check | undefined {
+  return app.book.checks.find((c) => c.id === id);
+}
+
+function skip(app: App, id: string, reason: (typeof SKIP_KEYS)[number]['reason'], note?: string): Acts {
+  const check = checkOf(app, id);
+  const { live } = app.state;
+  if (!check || !live || !app.take(app.engine.skip(live.view, check, reason, note))) return;
+  app.show(FRESH_WALK);
+  app.settle();
+}
+
+function keyText(
+  app: App,
+  screen: WalkScreen,
+  mode: Extract<WalkMode, { kind: 'text' }>,
+  key: Key,
+  command: Command | undefined,
+): Acts {
+  if (command === 'back') return app.show({ ...screen, mode: { kind: 'entry' } });
+  if (command !== 'take') {
+    const edit = command === 'clear' ? EMPTY_LINE : editLine(mode.edit, key);
+    if (edit) app.show({ ...screen, mode: { ...mode, edit } });
+    return;
+  }
+  const text = mode.edit.text.trim();
+  if (mode.purpose === 'skip-other') {
+    if (text === '') return app.say('A word on the reason, please.', 'watch');
+    return skip(app, mode.check, 'other', text);
+  }
+  if (mode.purpose === 'note') return app.show({ ...screen, note: text, mode: { kind: 'entry' } });
+  const volts = Number(text.replace(',', '.').replace(/\s*v$/i, ''));
+  const [least, most] = LINE_RANGE;
+  if (text === '' || !Number.isFinite(volts) || volts < least || volts > most) {
+    return app.say(`Line voltage at the set: ${least} to ${most} V, e.g. 112.`, 'bad');
+  }
+  if (app.commit([{ type: 'line-volts', lineVolts: volts }], `Line now ${volts} V.`)) {
+    app.show({ ...screen, mode: { kind: 'entry' } });
+  }
+}
+
+/** Meters on the bench that read what the check reads, the check's own first. */
+export function metersFor(app: App, check: Check): readonly string[] {
+  const onBench = app.state.live?.view.state.instruments ?? [];
+  const readers = ['dmm', 'analog-meter', 'true-rms-meter'];
+  const own = check.needs.find((n) => readers.includes(n));
+  if (!own) return [];
+  return [own, ...readers.filter((r) => r !== own && onBench.includes(r))];
+}
+
+function nextInstrument(app: App, step: Step): Acts {
+  const { live } = app.state;
+  if (!live || step.kind !== 'check') return;
+  const meters = metersFor(app, step.check);
+  if (meters.length < 2) return app.say('No other meter on the bench reads this.', 'quiet');
+  const at = Math.max(0, meters.indexOf(live.instrument));
+  const instrument = meters[(at + 1) % meters.length] ?? '';
+  app.update({ live: { ...live, instrument } });
+  const title = app.book.instruments.find((i) => i.id === instrument)?.title ?? instrument;
+  app.say(`Readings are now taken with: ${title}.`, 'accent');
+}

@@ -1,0 +1,43 @@
+// What the screens need from outside: the engine, saved sessions, preferences, a clock, a bell. The command line fills these in; tests put their own.
+import type { Rulebook } from '../rulebook/types.ts';
+import type { Session, SessionSummary } from '../session/index.ts';
+import type { Engine as WalkEngine } from '../walk/engine.ts';
+import type { EntryOptions } from '../walk/entries.ts';
+import type { WalkView } from '../walk/types.ts';
+
+export type { EntryOptions };
+
+/** The walk as the screens use it. */
+export type Engine = Omit<WalkEngine, 'book' | 'parse'>;
+
+/** The rule base and the engine on it, once loaded. */
+export interface Loaded {
+  readonly book: Rulebook;
+  readonly engine: Engine;
+}
+
+export interface Preferences {
+  readonly instruments: readonly string[];
+  readonly technician: string;
+}
+
+export interface Ports {
+  now(): Date;
+  sessions: {
+    list(): readonly SessionSummary[];
+    create(name: string, set: { readonly name: string; readonly family: string }): Session;
+    open(name: string): Session;
+    /** One line on the verdict for the list. */
+    remember(name: string, verdict: string): void;
+  };
+  /** Writes owner's page and bench record; returns the path, or throws with a message for the technician. */
+  writeReport(view: WalkView, session: Session): string;
+  readPreferences(): Preferences;
+  savePreferences(change: Partial<Preferences>): void;
+  bell(): void;
+  redraw(): void;
+  /** Ends the program. */
+  leave(): void;
+  /** Opens the practice bench, where this build has one. */
+  readonly practice: (() => void) | undefined;
+}

@@ -1,0 +1,126 @@
+// The frame round every sheet: one head line (set, supply state, line, saved), the body, one line for messages, the keys.
+import type { App } from '../app/app.ts';
+import { type Command, footerOf } from '../keys.ts';
+import {
+  BLANK,
+  cut,
+  ends,
+  fitLine,
+  type Line,
+  lineWidth,
+  pad,
+  plain,
+  type Span,
+  span,
+  tall,
+  wrap,
+} from '../text.ts';
+import { SUPPLY } from '../theme.ts';
+
+/** Lines that the frame takes from the body. */
+export const FRAME_LINES = 4;
+export const LEAST_COLUMNS = 80;
+export const LEAST_ROWS = 24;
+
+/** The head line of a session: what is on the bench, and in which state. Never left out. */
+export function headLine(app: App, width: number): Line {
+  const { live } = app.state;
+  if (!live)
+    return ends(
+      [span('First Raster', 'title')],
+      [span('valve and tube television diagnosis', 'quiet')],
+      width,
+    );
+  const { session, view } = live;
+  const supply = SUPPLY[view.safety.supply];
+  const set = view.state.set?.name || session.name;
+  const unsaved = session.pending.length;
+  const saved: Span = session.readOnly
+    ? span('READ ONLY', 'bad')
+    : unsaved > 0
+      ? span(`${unsaved} NOT SAVED`, 'danger')
+      : span(`saved ${view.state.lastSeq}`, 'quiet');
+  const right: Line = [
+    span(` ${supply.symbol} ${supply.word} `, supply.tone),
+    span(view.state.lineVolts > 0 ? `  ${view.state.lineVolts} V line  ` : '  ', 'quiet'),
+    saved,
+  ];
+  return ends([span(cut(set, Math.max(8, width - lineWidth(right) - 1)), 'title')], right, width);
+}
+
+/** Keys of the screen, as many as fit; `hidden` are those that would do nothing now. */
+export function footLine(app: App, width: number, hidden: readonly Command[] = []): Line {
+  const spans: Span[] = [];
+  let used = 0;
+  for (const { key, word, command } of footerOf(app.screen.kind)) {
+    if (hidden.includes(command)) continue;
+    const size = key.length + word.length + 3;
+    if (used + size > width) continue;
+    used += size;
+    const live = command === 'power-off' && app.state.live?.view.safety.supply.startsWith('isolated');
+    spans.push(span(key, live ? 'danger' : 'accent'), span(` ${word}  `, live ? 'bad' : 'quiet'));
+  }
+  return fitLine(spans, width);
+}
+
+/** Puts a body into the frame: exactly as many lines as the terminal has. */
+export function framed(app: App, body: readonly Line[], hidden: readonly Command[] = []): Line[] {
+  const { columns, rows, notice } = app.state;
+  const messages = notice ? wrap(notice.text, columns - 1).slice(0, 3) : [''];
+  const rule = plain('─'.repeat(columns), 'quiet');
+  const height = rows - FRAME_LINES - (messages.length - 1);
+  return [
+    headLine(app, columns),
+    rule,
+    ...tall(body, height),
+    ...messages.map((m) =>
+      plain(notice?.tone === 'danger' ? pad(` ${m}`, columns) : m, notice?.tone ?? 'quiet'),
+    ),
+    footLine(app, columns, hidden),
+  ];
+}
+
+/** Height of the body under the present message. */
+export function bodyHeight(app: App): number {
+  const { columns, rows, notice } = app.state;
+  const extra = notice ? Math.min(3, wrap(notice.text, columns - 1).length) - 1 : 0;
+  return rows - FRAME_LINES - extra;
+}
+
+/** A message across the whole width that cannot be missed. */
+export function banner(
+  title: string,
+  lines: readonly string[],
+  width: number,
+  tone: 'danger' | 'live',
+): Line[] {
+  const text = lines.flatMap((l) => wrap(l, width - 4));
+  return [
+    plain(pad('', width), tone),
+    plain(pad(`  ${title}`, width), tone),
+    ...text.map((t) => plain(pad(`  ${t}`, width), tone)),
+    plain(pad('', width), tone),
+    BLANK,
+  ];
+}
+
+/** The input line, with the cursor shown as an inverted cell. */
+export function inputLine(
+  prompt: string,
+  edit: { readonly text: string; readonly cursor: number },
+  width: number,
+  after: Line = [],
+): Line {
+  const room = Math.max(10, width - prompt.length - 2 - lineWidth(after));
+  const start = edit.cursor > room - 2 ? edit.cursor - room + 2 : 0;
+  const head = edit.text.slice(start, edit.cursor);
+  const at = edit.text.slice(edit.cursor, edit.cursor + 1) || ' ';
+  const tail = edit.text.slice(edit.cursor + 1, start + room - 1);
+  return [
+    span(`${prompt} `, 'accent', { bold: true }),
+    span(head, 'plain', { bold: true }),
+    span(at, 'plain', { inverse: true }),
+    span(tail, 'plain', { bold: true }),
+    ...after,
+  ];
+}

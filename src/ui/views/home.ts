@@ -1,0 +1,91 @@
+// Home: what can be begun, and what was begun, latest first.
+
+import type { SessionSummary } from '../../session/index.ts';
+import type { App } from '../app/app.ts';
+import { type HomeRow, homeRows } from '../app/home.ts';
+import type { HomeScreen } from '../app/model.ts';
+import { BLANK, clean, cut, type Line, pad, plain, span, windowStart } from '../text.ts';
+import { bodyHeight, framed, inputLine } from './frame.ts';
+
+const POWER_WORDS: Readonly<Record<SessionSummary['power'], string>> = {
+  unknown: 'supply not known',
+  off: 'switched off',
+  'isolated-limited': 'was live on the lamp',
+  'isolated-full': 'was live, full line',
+};
+
+/** `2026-11-25T13:42:00Z` -> `25 Nov 2026 13:42`, in the time of this computer. */
+function when(iso: string): string {
+  const date = new Date(iso);
+  if (Number.isNaN(date.getTime())) return '';
+  const month = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'][
+    date.getMonth()
+  ];
+  const two = (n: number): string => String(n).padStart(2, '0');
+  return `${date.getDate()} ${month} ${date.getFullYear()} ${two(date.getHours())}:${two(date.getMinutes())}`;
+}
+
+function rowLine(row: HomeRow, marked: boolean, width: number): Line {
+  const mark = span(marked ? '▸ ' : '  ', 'accent');
+  switch (row.kind) {
+    case 'new':
+      return [
+        mark,
+        span('New set', 'title', { inverse: marked }),
+        span('   take a set in and start the walk', 'quiet'),
+      ];
+    case 'bench':
+      return [
+        mark,
+        span('Bench', 'title', { inverse: marked }),
+        span('     which instruments are at hand', 'quiet'),
+      ];
+    case 'practice':
+      return [
+        mark,
+        span('Practice', 'title', { inverse: marked }),
+        span('  rehearse on a simulated faulty set', 'quiet'),
+      ];
+    case 'session': {
+      const s = row.session;
+      const name = pad(clean(s.set || s.name), Math.max(20, Math.floor(width * 0.34)));
+      const about = s.trouble
+        ? clean(s.trouble)
+        : `${pad(when(s.lastAt), 18)}${pad(`${s.readings} readings`, 14)}${s.verdict ? clean(s.verdict) : POWER_WORDS[s.power]}`;
+      return [
+        mark,
+        span(name, 'plain', { inverse: marked }),
+        span(`  ${cut(about, width - name.length - 5)}`, s.trouble ? 'bad' : 'quiet'),
+      ];
+    }
+  }
+}
+
+export function homeView(app: App, screen: HomeScreen): Line[] {
+  const { columns, loading } = app.state;
+  const rows = homeRows(screen, app.ports.practice !== undefined);
+  const top: Line[] = [
+    plain('Is this set worth overhauling, and what is wrong with it?', 'title'),
+    plain(
+      'A walk from a cold, dormant set to a written verdict. It never replaces your own judgement, a licensed',
+      'quiet',
+    ),
+    plain(
+      'person where the law asks for one, or local electrical codes. Lethal voltages: unplug, discharge, measure.',
+      'quiet',
+    ),
+    BLANK,
+  ].map((l) => l.map((s) => ({ ...s, text: cut(s.text, columns) })));
+  const search: Line =
+    screen.query.text === ''
+      ? plain('Type to search the saved sets.', 'quiet')
+      : inputLine('Search:', screen.query, columns);
+  if (loading) return framed(app, [...top, plain('Reading the rule base and the saved sets ...', 'quiet')]);
+  const room = bodyHeight(app) - top.length - 2;
+  const from = windowStart(screen.index, rows.length, room);
+  const list = rows
+    .slice(from, from + room)
+    .map((row, n) => rowLine(row, from + n === screen.index, columns));
+  if (rows.length === 0) list.push(plain('  no saved set has these words', 'quiet'));
+  return framed(app, [...top, search, BLANK, ...list]);
+}

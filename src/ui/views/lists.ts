@@ -1,0 +1,297 @@
+// Sheets that are lists: bench, the list of one posture, the check browser, the fault tree, the readings, the verdict, help.
+
+import { formatValue, type LoggedReading } from '../../session/index.ts';
+import type { CheckStatus } from '../../walk/types.ts';
+import type { App } from '../app/app.ts';
+import { browserRows } from '../app/browser.ts';
+import { listRows } from '../app/list.ts';
+import { logRows } from '../app/log.ts';
+import type {
+  BenchScreen,
+  BrowserScreen,
+  HelpScreen,
+  ListScreen,
+  LogScreen,
+  TreeScreen,
+} from '../app/model.ts';
+import { treeRows } from '../app/tree.ts';
+import { helpOf } from '../keys.ts';
+import {
+  BLANK,
+  clean,
+  cut,
+  ends,
+  type Line,
+  pad,
+  plain,
+  span,
+  type Tone,
+  windowStart,
+  wrap,
+} from '../text.ts';
+import { STANDING_MARK } from '../theme.ts';
+import { bodyHeight, framed, inputLine } from './frame.ts';
+import { rangeWords, rightRange } from './gauge.ts';
+import { bar, percent } from './suspects.ts';
+
+const STATUS: Readonly<
+  Record<CheckStatus, { readonly mark: string; readonly tone: Tone; readonly word: string }>
+> = {
+  done: { mark: '✓', tone: 'good', word: 'done' },
+  allowed: { mark: '○', tone: 'accent', word: 'may be taken now' },
+  locked: { mark: '·', tone: 'quiet', word: 'not yet' },
+  skipped: { mark: '-', tone: 'quiet', word: 'skipped' },
+  'no-instrument': { mark: '×', tone: 'quiet', word: 'no instrument' },
+};
+
+/** The part of a long list round the marked line, with title above. */
+function listed(
+  app: App,
+  top: readonly Line[],
+  lines: readonly Line[],
+  index: number,
+  below: readonly Line[] = [],
+): Line[] {
+  const room = Math.max(1, bodyHeight(app) - top.length - below.length);
+  const from = windowStart(index, lines.length, room);
+  const shown = lines.slice(from, from + room);
+  const filler = Array.from({ length: Math.max(0, room - shown.length) }, () => BLANK);
+  return framed(app, [...top, ...shown, ...(below.length > 0 ? filler : []), ...below]);
+}
+
+const pointer = (marked: boolean) => span(marked ? '▸ ' : '  ', 'accent');
+
+export function benchView(app: App, screen: BenchScreen): Line[] {
+  const { columns } = app.state;
+  const top: Line[] = [
+    plain('What is on the bench today?', 'title'),
+    plain('Checks that need something else are left out, and the verdict says so.', 'quiet'),
+    BLANK,
+  ];
+  const lines = app.book.instruments.map((i, n): Line => {
+    const has = screen.chosen.includes(i.id);
+    return [
+      pointer(n === screen.index),
+      span(has ? '[x] ' : '[ ] ', has ? 'good' : 'quiet'),
+      span(pad(i.title, 32), 'plain', { inverse: n === screen.index }),
+      span(`  ${cut(i.describe, columns - 42)}`, 'quiet'),
+    ];
+  });
+  const isolated = screen.chosen.includes('isolation-transformer');
+  const below = isolated
+    ? []
+    : [
+        plain(
+          'Without an isolation transformer nothing is powered: the walk stays cold and says so.',
+          'watch',
+        ),
+      ];
+  return listed(app, top, lines, screen.index, below);
+}
+
+export function listView(app: App, screen: ListScreen): Line[] {
+  const { columns, live } = app.state;
+  const rows = listRows(app, screen);
+  const top: Line[] = [
+    ends(
+      [span('One posture, one list', 'title')],
+      [span(`${rows.filter((r) => r.status === 'done').length} of ${rows.length} done`, 'quiet')],
+      columns,
+    ),
+    plain('Type and Enter. Full stop = as expected, - = skip for now, Tab = back to the card.', 'quiet'),
+    BLANK,
+  ];
+  const titleWidth = Math.floor(columns * 0.42);
+  const lines = rows.map((row, n): Line => {
+    const marked = n === screen.index;
+    const range = rightRange(row.check, row.expected);
+    const reading = live?.view.state.readings.findLast((r) => r.check === row.check.id);
+    const judged = reading && live ? app.engine.judge(live.view, reading.seq) : undefined;
+    const look = judged ? STANDING_MARK[judged.standing] : undefined;
+    const words = range
+      ? rangeWords(range)
+      : row.check.options.map((o, k) => `${k + 1} ${o.title}`).join(', ');
+    return [
+      pointer(marked),
+      span(`${STATUS[row.status].mark} `, STATUS[row.status].tone),
+      span(pad(row.check.title, titleWidth), 'plain', { inverse: marked }),
+      span('  '),
+      span(pad(judged ? `${look?.mark} ${judged.text}` : '', 18), look?.tone ?? 'quiet'),
+      span(cut(words, Math.max(8, columns - titleWidth - 24)), 'quiet'),
+    ];
+  });
+  const row = rows[screen.index];
+  const asking = screen.asking;
+  const below: Line[] = asking
+    ? [
+        plain(cut(asking.message, columns), 'watch'),
+        ...asking.alternatives.map(
+          (a, n): Line => [
+            pointer(n === asking.index),
+            span(`${n + 1}  ${a.label}`, 'plain', { inverse: n === asking.index }),
+          ],
+        ),
+      ]
+    : [
+        plain('─'.repeat(columns), 'quiet'),
+        ...wrap(row ? `WHERE  ${row.check.where}` : '', columns)
+          .slice(0, 2)
+          .map((t) => plain(t)),
+        plain(cut(row ? `METER  ${row.check.meter}` : '', columns)),
+        ...wrap((row?.check.cautions ?? []).map((c) => app.book.cautions[c] ?? c).join(' '), columns)
+          .slice(0, 2)
+          .map((t) => plain(t, 'watch')),
+        inputLine('>', screen.input, columns, [
+          span(row?.check.unit ? `  in ${row.check.unit} unless typed` : '', 'quiet'),
+        ]),
+      ];
+  return listed(app, top, lines, screen.index, below);
+}
+
+export function browserView(app: App, screen: BrowserScreen): Line[] {
+  const { columns } = app.state;
+  const rows = browserRows(app, screen);
+  const search: Line =
+    screen.query.text === ''
+      ? plain('Type words to find a check. Enter jumps to it, or says what is missing.', 'quiet')
+      : inputLine('Find:', screen.query, columns);
+  const lines = rows.map((row, n): Line => {
+    const marked = n === screen.index;
+    if (row.kind === 'phase') {
+      return [
+        pointer(marked),
+        span(row.open ? '▾ ' : '▸ ', 'quiet'),
+        span(pad(row.title, 44), 'title', { inverse: marked }),
+        span(`  ${row.done} of ${row.of} done`, 'quiet'),
+      ];
+    }
+    const look = STATUS[row.standing.status];
+    const reason =
+      row.standing.status === 'locked' || row.standing.status === 'no-instrument'
+        ? row.standing.missing.join('; ')
+        : look.word;
+    const title = pad(row.standing.check.title, Math.min(46, Math.floor(columns * 0.5)));
+    return [
+      pointer(marked),
+      span(`  ${look.mark} `, look.tone),
+      span(title, row.standing.status === 'allowed' ? 'plain' : 'quiet', { inverse: marked }),
+      span(`  ${cut(reason, columns - title.length - 10)}`, 'quiet'),
+    ];
+  });
+  if (rows.length === 0) lines.push(plain('  no check has these words', 'quiet'));
+  return listed(app, [plain('Checks', 'title'), search, BLANK], lines, screen.index);
+}
+
+export function treeView(app: App, screen: TreeScreen): Line[] {
+  const { columns } = app.state;
+  const rows = treeRows(app, screen);
+  const top: Line[] = [
+    plain('Why: what is not right, and what may be behind it', 'title'),
+    plain(
+      'Percent: not right. Bar: how far it alone explains the line above it. Cleared ones stay in sight.',
+      'quiet',
+    ),
+    BLANK,
+  ];
+  const lines = rows.map((row, n): Line => {
+    const { node } = row;
+    const marked = n === screen.index;
+    const fold = row.openable ? (row.open ? '▾ ' : '▸ ') : '  ';
+    const indent = '  '.repeat(row.depth);
+    const tone: Tone = node.cleared
+      ? 'good'
+      : node.probability >= 0.8
+        ? 'bad'
+        : node.probability >= 0.3
+          ? 'watch'
+          : 'plain';
+    const word = node.cleared ? 'cleared' : `${percent(node.probability)} %`;
+    const width = Math.max(20, columns - 26 - indent.length);
+    return [
+      pointer(marked),
+      span(indent + fold, 'quiet'),
+      span(pad(node.title, width), node.kind === 'signal' ? 'title' : 'plain', { inverse: marked }),
+      span(pad(word, 9, 'right'), tone),
+      span(row.depth > 0 ? `  ${bar(node.responsibility, 8)}` : '', 'quiet'),
+    ];
+  });
+  if (lines.length === 0) lines.push(plain('  nothing to explain yet', 'quiet'));
+  return listed(app, top, lines, screen.index);
+}
+
+function logLine(app: App, reading: LoggedReading, marked: boolean): Line {
+  const { live, columns } = app.state;
+  const check = app.book.checks.find((c) => c.id === reading.check);
+  const judged = live && app.engine.judge(live.view, reading.seq);
+  const look = STANDING_MARK[judged?.standing ?? 'noted'];
+  const conflict = live?.view.conflicts.find((c) => c.seq === reading.seq);
+  const was = reading.corrections.length > 0 ? `  was ${reading.corrections.join(', ')}` : '';
+  const note = reading.note ? `  "${clean(reading.note)}"` : '';
+  const title = pad(check?.title ?? reading.check, Math.floor(columns * 0.4));
+  const value = pad(formatValue(reading.value, check?.options), 18);
+  const rest = conflict ? `does not fit: ${conflict.say}` : `${judged?.say ?? ''}${was}${note}`;
+  return [
+    pointer(marked),
+    span(pad(String(reading.seq), 5), 'quiet'),
+    span(title, 'plain', { inverse: marked }),
+    span(`  ${look.mark} `, look.tone),
+    span(value),
+    span(cut(rest, Math.max(6, columns - title.length - 32)), conflict ? 'watch' : 'quiet'),
+  ];
+}
+
+export function logView(app: App, screen: LogScreen): Line[] {
+  const { columns } = app.state;
+  const rows = logRows(app, screen);
+  const top: Line[] = [
+    plain('Readings', 'title'),
+    screen.query.text === ''
+      ? plain('Enter corrects the marked one; the old value is kept. Type words to narrow the list.', 'quiet')
+      : inputLine('Find:', screen.query, columns),
+    BLANK,
+  ];
+  const lines = rows.map((r, n) => logLine(app, r, n === screen.index));
+  if (lines.length === 0) lines.push(plain('  no readings yet', 'quiet'));
+  const { editing } = screen;
+  const below: Line[] = editing
+    ? [
+        plain('─'.repeat(columns), 'quiet'),
+        inputLine(editing.what === 'correct' ? 'Corrected reading:' : 'Note:', editing.edit, columns),
+      ]
+    : [];
+  return listed(app, top, lines, screen.index, below);
+}
+
+export function helpView(app: App, screen: HelpScreen): Line[] {
+  const { columns } = app.state;
+  const lines: Line[] = [
+    plain('Keys on this screen', 'title'),
+    BLANK,
+    ...helpOf(screen.of).map((h): Line => [span(pad(h.keys, 12), 'accent'), span(cut(h.text, columns - 12))]),
+    BLANK,
+    plain('What can be typed as a reading', 'title'),
+    BLANK,
+    ...READING_HELP.map(([typed, means]): Line => [span(pad(typed, 26), 'accent'), span(means)]),
+    BLANK,
+    plain('Marks', 'title'),
+    BLANK,
+    plain(
+      '+ right   ~ watch   ✗ wrong   · noted      ✓ done   ○ may be taken now   - skipped   × no instrument',
+    ),
+  ];
+  const room = bodyHeight(app);
+  const from = Math.min(screen.scroll, Math.max(0, lines.length - room));
+  return framed(app, lines.slice(from, from + room));
+}
+
+const READING_HELP: readonly (readonly [string, string])[] = [
+  ['284   284v   -46   2.7', 'a number; without a unit it is in the unit of the check'],
+  ['4k7   4.7k   .047u   1,2M', 'prefixes, decimal point or comma'],
+  ['8.3ac   -46dc   120pp', 'which kind of volts, where it matters'],
+  ['>20M   <0.5   100-140', 'more than, less than, swinging between'],
+  ['ol   open   inf', 'over range'],
+  ['short', 'a short'],
+  ['120~', 'unstable or drifting'],
+  ['34 35', 'two values, where two are asked'],
+  ['-   skip', 'skip this check, with a reason'],
+];

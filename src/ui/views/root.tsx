@@ -1,0 +1,65 @@
+// The whole screen as a function of the app's state.
+import { useSyncExternalStore } from 'react';
+import type { App } from '../app/app.ts';
+import { type Line, plain, tall, wrap } from '../text.ts';
+import { LEAST_COLUMNS, LEAST_ROWS } from './frame.ts';
+import { homeView } from './home.ts';
+import { Intake } from './intake.tsx';
+import { AsciiContext, Lines } from './lines.tsx';
+import { benchView, browserView, helpView, listView, logView, treeView } from './lists.ts';
+import { verdictView } from './verdict.ts';
+import { walkView } from './walk.ts';
+
+/** Every line of the screen on top; intake draws itself, since its choices are a component. */
+export function screenLines(app: App): Line[] {
+  const { screen } = app;
+  const { columns, rows } = app.state;
+  if (columns < LEAST_COLUMNS || rows < LEAST_ROWS) {
+    const state = app.state.live ? ` Supply: ${app.state.live.view.safety.supply}.` : '';
+    const text = `The window is ${columns} x ${rows}. First Raster needs ${LEAST_COLUMNS} x ${LEAST_ROWS}: make it larger. Everything entered is saved.${state} ^X power off, ^C leave.`;
+    return tall(
+      wrap(text, Math.max(1, columns)).map((t) => plain(t)),
+      rows,
+    );
+  }
+  switch (screen.kind) {
+    case 'home':
+      return homeView(app, screen);
+    case 'bench':
+      return benchView(app, screen);
+    case 'walk':
+      return walkView(app, screen);
+    case 'list':
+      return listView(app, screen);
+    case 'browser':
+      return browserView(app, screen);
+    case 'tree':
+      return treeView(app, screen);
+    case 'log':
+      return logView(app, screen);
+    case 'verdict':
+      return verdictView(app, screen);
+    case 'help':
+      return helpView(app, screen);
+    case 'intake':
+      return [];
+  }
+}
+
+export function Root({ app, ascii }: { readonly app: App; readonly ascii: boolean }) {
+  const { columns, rows } = useSyncExternalStore(
+    (listener) => app.subscribe(listener),
+    () => app.state,
+  );
+  const { screen } = app;
+  const small = columns < LEAST_COLUMNS || rows < LEAST_ROWS;
+  return (
+    <AsciiContext.Provider value={ascii}>
+      {screen.kind === 'intake' && !small ? (
+        <Intake app={app} screen={screen} />
+      ) : (
+        <Lines lines={screenLines(app)} />
+      )}
+    </AsciiContext.Provider>
+  );
+}

@@ -1,0 +1,69 @@
+// The pane beside the card: what is likely wrong, with a bar and the change since the last reading, and the core parts.
+import type { Live } from '../app/model.ts';
+import { BLANK, cut, type Line, pad, plain, span, type Tone } from '../text.ts';
+import { GRADE_MARK } from '../theme.ts';
+
+const BAR = 12;
+/** Changes below this many percent are not shown. */
+const LEAST_CHANGE = 1;
+
+export function percent(p: number): string {
+  const n = p * 100;
+  if (n > 0 && n < 1) return '<1';
+  return n > 99 && n < 100 ? '>99' : String(Math.round(n));
+}
+
+/** A bar of `width` cells, filled in proportion. */
+export function bar(p: number, width: number): string {
+  const cells = Math.round(Math.max(0, Math.min(1, p)) * width);
+  return '█'.repeat(cells) + '░'.repeat(width - cells);
+}
+
+function toneOf(p: number): Tone {
+  return p >= 0.8 ? 'bad' : p >= 0.3 ? 'watch' : 'plain';
+}
+
+/** Suspects, as many as fit in `height` lines (two each), most likely first. */
+export function suspectsPane(live: Live, width: number, height: number): Line[] {
+  const { view, earlier } = live;
+  const lines: Line[] = [plain('Likely wrong', 'title')];
+  const core = view.verdict?.core ?? [];
+  const room = Math.max(2, height - 2 - (core.length > 0 ? core.length + 2 : 0));
+  if (view.suspects.length === 0) lines.push(plain('nothing yet that a reading points at', 'quiet'));
+  for (const s of view.suspects.slice(0, Math.floor(room / 2))) {
+    const was = earlier.get(s.part);
+    const change = was === undefined ? undefined : Math.round((s.partProbability - was) * 100);
+    const mark =
+      earlier.size > 0 && was === undefined
+        ? 'new'
+        : change !== undefined && Math.abs(change) >= LEAST_CHANGE
+          ? `${change > 0 ? '↑' : '↓'}${Math.abs(change)}`
+          : '';
+    lines.push(plain(cut(s.title, width)));
+    lines.push([
+      span(`  ${bar(s.partProbability, BAR)} `, toneOf(s.partProbability)),
+      span(pad(`${percent(s.partProbability)} %`, 6, 'right'), toneOf(s.partProbability)),
+      span(`  ${mark}`, mark.startsWith('↓') ? 'good' : 'accent'),
+    ]);
+  }
+  if (core.length > 0) {
+    lines.push(BLANK, plain('Core parts', 'title'));
+    for (const grade of core) {
+      const look = GRADE_MARK[grade.grade] ?? { mark: '?', tone: 'quiet' };
+      lines.push([
+        span(`${look.mark} `, look.tone),
+        span(pad(grade.title, Math.max(8, width - 16))),
+        span(grade.grade, look.tone),
+      ]);
+    }
+  }
+  return lines.slice(0, height);
+}
+
+/** The leading suspects in one line, where there is no room for the pane. */
+export function suspectsLine(live: Live, width: number): Line {
+  const some = live.view.suspects.slice(0, 2);
+  if (some.length === 0) return plain('Likely wrong: nothing yet that a reading points at.', 'quiet');
+  const text = some.map((s) => `${s.title} ${percent(s.partProbability)} %`).join('   ');
+  return [span('Likely wrong: ', 'quiet'), span(cut(text, width - 14))];
+}

@@ -1,0 +1,302 @@
+// The walk: the card of the step at hand in fixed places, the input line, the last entry; beside it, where there is room, what is likely wrong.
+import type { Judgement, Step } from '../../walk/types.ts';
+import type { App } from '../app/app.ts';
+import { type LastEntry, SKIP_KEYS, type WalkScreen } from '../app/model.ts';
+import { currentStep, instrumentFor, stepOptions } from '../app/walk.ts';
+import type { Command } from '../keys.ts';
+import { BLANK, beside, cut, ends, type Line, plain, span, wrap } from '../text.ts';
+import { NEEDS_STATE, STANDING_MARK } from '../theme.ts';
+import { bigText } from './big-digits.ts';
+import { bringUpTable } from './bring-up.ts';
+import { type Block, blocks, padTo } from './card.ts';
+import { banner, bodyHeight, framed, inputLine } from './frame.ts';
+import { gauge, placeOf, rangeWords, rightRange } from './gauge.ts';
+import { percent, suspectsLine, suspectsPane } from './suspects.ts';
+
+/** From this width on, the suspects stand beside the card. */
+export const WIDE = 110;
+const PANE_SHARE = 0.36;
+
+type CheckStep = Extract<Step, { kind: 'check' }>;
+
+export function walkView(app: App, screen: WalkScreen): Line[] {
+  const { columns, live, large } = app.state;
+  const height = bodyHeight(app);
+  const step = currentStep(app, screen);
+  if (!live || !step) return framed(app, []);
+  const wide = columns >= WIDE;
+  const paneWidth = wide ? Math.min(56, Math.floor(columns * PANE_SHARE)) : 0;
+  const width = wide ? columns - paneWidth - 3 : columns;
+  const strip = lastStrip(live.last, width, wide ? [] : [suspectsLine(live, width)]);
+  const room = height - strip.length;
+  const entry = entryLines(app, screen, step, width, large && step.kind === 'check');
+  const card = padTo(cardLines(app, screen, step, width, room - entry.length), room - entry.length);
+  const body = [...card, ...entry, ...strip];
+  const pane = wide ? suspectsPane(live, paneWidth, height) : [];
+  return framed(app, wide ? beside(body, width, pane, ' │ ') : body, hiddenKeys(step));
+}
+
+/** Keys that would do nothing at this step. */
+function hiddenKeys(step: Step): readonly Command[] {
+  if (step.kind !== 'check') return ['skip', 'list'];
+  return step.check.group === undefined || step.check.state === 'S1' || step.check.state === 'S2'
+    ? ['list']
+    : [];
+}
+
+function head(left: string, right: string, title: string, width: number): Line[] {
+  return [ends([span(left, 'quiet')], [span(right, 'quiet')], width), plain(cut(title, width), 'title')];
+}
+
+function cardLines(app: App, screen: WalkScreen, step: Step, width: number, height: number): Line[] {
+  switch (step.kind) {
+    case 'check':
+      return checkCard(app, screen, step, width, height);
+    case 'gate': {
+      const { gate } = step;
+      const lines = head(
+        `Before: ${step.toward}`,
+        step.of > 1 ? `${step.of} proofs to go` : 'last proof',
+        gate.title,
+        width,
+      );
+      const list: Block[] = [
+        { label: 'ASK', paragraphs: [gate.ask], least: 2, rank: 0 },
+        {
+          label: 'HOW',
+          paragraphs: gate.how.map((h, n) => (gate.how.length > 1 ? `${n + 1}. ${h}` : h)),
+          least: 2,
+          rank: 3,
+        },
+        { label: 'CAUTION', paragraphs: gate.cautions, tone: 'watch', least: 1, rank: 1 },
+        { label: 'PASSES', paragraphs: [gate.limitText], least: 1, rank: 2 },
+      ];
+      const choices = optionLines(screen, stepOptions(step), width);
+      return [
+        ...lines,
+        ...blocks(list, width, height - lines.length - choices.length, screen.scroll),
+        ...choices,
+      ];
+    }
+    case 'power-up': {
+      const full = step.to === 'isolated-full';
+      const lines = head('Power', '', full ? 'Power up: full line' : 'Power up on the lamp limiter', width);
+      const table = bringUpTable(step.rows, app.state.live?.view.state.lineVolts ?? 0, width);
+      const readings = step.readings.map((c, n) => `${n + 1}. ${c.title}`);
+      const list: Block[] = [
+        { label: 'WHY', paragraphs: [step.why], least: 1, rank: 2 },
+        { label: 'THEN READ', paragraphs: readings, least: 1, rank: 1 },
+      ];
+      return [
+        ...lines,
+        ...table,
+        ...blocks(list, width, Math.max(2, height - lines.length - table.length), screen.scroll),
+      ];
+    }
+    case 'configure': {
+      const lines = head('Change, set dead', '', step.title, width);
+      const list: Block[] = [
+        { label: 'HOW', paragraphs: step.how.map((h, n) => `${n + 1}. ${h}`), least: 2, rank: 0 },
+        { label: 'WHY', paragraphs: [step.why], least: 1, rank: 1 },
+      ];
+      return [...lines, ...blocks(list, width, height - lines.length, screen.scroll)];
+    }
+    case 'danger':
+      return banner('POWER OFF NOW', [step.say, step.why], width, 'danger');
+    case 'power-off':
+      return [
+        ...head('Power', '', 'Switch off and pull the plug', width),
+        ...blocks(
+          [{ label: 'WHY', paragraphs: [step.why], least: 1, rank: 0 }],
+          width,
+          height - 2,
+          screen.scroll,
+        ),
+      ];
+    case 'stop':
+      return [
+        ...head('', '', 'Enough is known', width),
+        ...blocks(
+          [{ label: '', paragraphs: [step.say], least: 3, rank: 0 }],
+          width,
+          height - 2,
+          screen.scroll,
+        ),
+      ];
+    case 'describe-set':
+      return head('', '', 'The set is not described yet', width);
+    case 'describe-bench':
+      return head('', '', 'The bench is not described yet', width);
+  }
+}
+
+function checkCard(app: App, screen: WalkScreen, step: CheckStep, width: number, height: number): Line[] {
+  const { check, expected } = step;
+  const { book } = app;
+  const phase = book.phases.find((p) => p.id === check.phase)?.title ?? check.phase;
+  const lines = head(
+    phase,
+    `check ${step.position} of about ${step.of}, ${check.minutes} min`,
+    check.title,
+    width,
+  );
+  const range = rightRange(check, expected);
+  const chosen = instrumentFor(app, step);
+  const instrument = book.instruments.find((i) => i.id === chosen)?.title;
+  const reasons = expected?.reasons ?? [];
+  const words = range ? [rangeWords(range), ...reasons] : reasons;
+  const printed = (ids: readonly string[]): string[] => ids.map((id) => book.cautions[id] ?? id);
+  const list: Block[] = [
+    { label: 'WHERE', paragraphs: [check.where], least: 1, rank: 1 },
+    {
+      label: 'METER',
+      paragraphs: [instrument ? `${instrument}: ${check.meter}` : check.meter],
+      least: 1,
+      rank: 2,
+    },
+    { label: 'EXPECT', paragraphs: words.length > 0 ? [words.join('; ')] : [], least: 1, rank: 3 },
+    { label: 'CAUTION', paragraphs: printed(check.cautions), tone: 'watch', least: 1, rank: 0 },
+    {
+      label: 'HOW',
+      paragraphs: check.how.map((h, n) => (check.how.length > 1 ? `${n + 1}. ${h}` : h)),
+      least: 1,
+      rank: 4,
+    },
+    { label: 'WHY', paragraphs: [step.why, step.why === check.why ? '' : check.why], least: 1, rank: 5 },
+    { label: 'STATE', paragraphs: [NEEDS_STATE[check.state] ?? check.state], least: 1, rank: 6 },
+  ];
+  const choices = optionLines(screen, stepOptions(step), width);
+  return [
+    ...lines,
+    ...blocks(list, width, height - lines.length - choices.length, screen.scroll),
+    ...choices,
+  ];
+}
+
+function optionLines(
+  screen: WalkScreen,
+  options: readonly { readonly title: string }[],
+  width: number,
+): Line[] {
+  return options.map((o, n): Line => {
+    const marked = n === screen.option;
+    return [
+      span(marked ? '▸ ' : '  ', 'accent'),
+      span(`${n + 1}  `, 'accent'),
+      span(cut(o.title, width - 6), marked ? 'title' : 'plain', { inverse: marked }),
+    ];
+  });
+}
+
+/** What Enter does now, in a few words under the line. */
+function enterHint(step: Step, screen: WalkScreen): string {
+  switch (step.kind) {
+    case 'check':
+    case 'gate':
+      if (stepOptions(step).length > 0)
+        return screen.option >= 0 ? 'Enter takes it' : 'arrows or a number, then Enter';
+      if (step.kind === 'check' && step.check.kind === 'pair') {
+        const labels = step.check.pairLabels;
+        return `two values with a blank between${labels ? `: ${labels.join(', ')}` : ''}`;
+      }
+      return step.kind === 'check' && step.check.unit !== ''
+        ? `in ${step.check.unit} unless typed; ol = over range`
+        : 'type the reading';
+    case 'power-up':
+      return 'type yes and Enter once it stands as the table says';
+    case 'configure':
+      return 'Enter: done as said';
+    case 'danger':
+    case 'power-off':
+      return 'Enter: the plug is out';
+    case 'stop':
+      return 'Enter: the verdict';
+    default:
+      return 'Enter';
+  }
+}
+
+function entryLines(app: App, screen: WalkScreen, step: Step, width: number, large: boolean): Line[] {
+  const { mode } = screen;
+  switch (mode.kind) {
+    case 'ask':
+      return [
+        ...wrap(mode.message, width).map((t) => plain(t, 'watch')),
+        ...mode.alternatives.map(
+          (a, n): Line => [
+            span(n === mode.index ? '▸ ' : '  ', 'accent'),
+            span(`${n + 1}  `, 'accent'),
+            span(a.label, 'plain', { inverse: n === mode.index }),
+          ],
+        ),
+        plain('Enter takes the marked one, Esc goes back to typing', 'quiet'),
+      ];
+    case 'skip':
+      return [
+        plain('Skip this check: why? One key.', 'title'),
+        ...SKIP_KEYS.map((k, n): Line => [span(`  ${n + 1}  `, 'accent'), span(k.title)]),
+      ];
+    case 'text': {
+      const prompt = {
+        note: 'Note with the next reading',
+        'line-volts': 'Line volts at the set now',
+        'skip-other': 'Reason',
+      }[mode.purpose];
+      return [inputLine(`${prompt}:`, mode.edit, width), plain('Enter keeps it, Esc leaves it', 'quiet')];
+    }
+    case 'entry':
+      return valueLines(app, screen, step, width, large);
+  }
+}
+
+function valueLines(app: App, screen: WalkScreen, step: Step, width: number, large: boolean): Line[] {
+  const { live } = app.state;
+  const hint = enterHint(step, screen);
+  const line = inputLine('>', screen.input, width, [span(`  ${hint}`, 'quiet')]);
+  const note: Line[] = screen.note === '' ? [] : [plain(cut(`Note: ${screen.note}`, width), 'quiet')];
+  if (!live || step.kind !== 'check' || step.check.kind === 'choice') return [...note, BLANK, line];
+  const range = rightRange(step.check, step.expected);
+  const judged =
+    screen.input.text.trim() === '' ? undefined : app.engine.preview(live.view, step, screen.input.text);
+  const picture = range ? gauge(range, judged && marker(judged, step), width) : [];
+  const said: Line = judged
+    ? [
+        span(`${STANDING_MARK[judged.standing].mark} `, STANDING_MARK[judged.standing].tone),
+        span(cut(judged.say, width - 2), STANDING_MARK[judged.standing].tone),
+      ]
+    : BLANK;
+  if (!large) return [...note, ...picture, line, said];
+  const typed = screen.input.text === '' ? '-' : screen.input.text;
+  const want = range ? (rangeWords(range).split(',')[0] ?? '') : '';
+  return [
+    ...note,
+    plain('EXPECT', 'accent'),
+    ...bigText(want, width),
+    plain('READ', 'accent'),
+    ...bigText(typed, width),
+    line,
+    said,
+  ];
+}
+
+function marker(judged: Judgement, step: CheckStep) {
+  const at = placeOf(judged.value, step.check);
+  if (at === undefined) return undefined;
+  const ratio = judged.ratio === undefined ? '' : `  ${judged.ratio.toFixed(2)} ×`;
+  return { at, label: `${judged.text}${ratio}`, standing: judged.standing };
+}
+
+/** The last entry and what it moved; under it what the caller adds. */
+function lastStrip(last: LastEntry | undefined, width: number, more: readonly Line[]): Line[] {
+  const rule = plain('─'.repeat(width), 'quiet');
+  if (!last) return more.length > 0 ? [rule, ...more] : [];
+  const look = STANDING_MARK[last.standing];
+  const what = last.title === '' ? last.say : `${last.title}  ${last.text}: ${last.say}`;
+  const moved = last.moved.map((m) => `${m.title} ${percent(m.before)} → ${percent(m.after)} %`).join('   ');
+  return [
+    rule,
+    [span(`${look.mark} `, look.tone), span(cut(what, width - 2), look.tone)],
+    ...(moved === '' ? [] : [plain(cut(`  moved: ${moved}`, width), 'quiet')]),
+    ...more,
+  ];
+}
