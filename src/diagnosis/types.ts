@@ -30,6 +30,8 @@ export interface Evidence {
   readonly method: string;
   readonly variable: string;
   readonly likelihood: readonly number[];
+  /** Names of the states that `likelihood` runs over, where these are not all of the variable's (a part's faults that a check does not name behave as `ok`). */
+  readonly states?: readonly string[];
   /** Unfloored mixture terms per state, to judge slips afterwards. */
   readonly terms: {
     readonly core: readonly number[];

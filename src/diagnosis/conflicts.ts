@@ -1,0 +1,171 @@
+// Readings that do not fit the others: how surprising each one is given all the rest, and whether a slip explains it.
+import type { Read } from '../rulebook/types.ts';
+import { aligned, combineOne, posteriorOf, statesOf } from './infer.ts';
+import { outcomeTable, predict } from './information.ts';
+import { mixture, SHARES } from './likelihood.ts';
+import { domainOf } from './likelihood-bands.ts';
+import type { Network } from './network.ts';
+import type { Belief, Conflict, Evidence, JudgedReading } from './types.ts';
+
+/** A slip is named when it is likelier than that the reading stands. */
+const SLIP_FROM = 0.5;
+/** A reading less expected than this is called out ... */
+const SURPRISING = 0.01;
+/** ... if the other readings are what made it so: a rare fault is no contradiction. */
+const MADE_SO = 0.3;
+/** Bins of the predictive distribution. */
+const BINS = 60;
+
+/** What is computed for every reading, flagged or not. */
+export interface Fit {
+  readonly evidence: Evidence;
+  /** P(a reading at least as unlikely as this one, given all others), 0 to 1. */
+  readonly surprise: number;
+  /** The same with no other reading at all. */
+  readonly surpriseAlone: number;
+  readonly slip: Conflict['slip'];
+}
+
+/**
+ * Readings to be looked at again, worst first: a slip (ten times, a tenth, the sign, something else) is likelier than the
+ * reading as it stands, or the other readings make it a 1 in 100 surprise. Looks at all readings each time, since a later
+ * one may put an earlier one in doubt.
+ */
+export function conflictsOf(
+  network: Network,
+  belief: Belief,
+  evidence: readonly Evidence[],
+  readings: readonly JudgedReading[],
+): Conflict[] {
+  const worst = new Map<number, Conflict>();
+  for (const fit of fitOf(network, belief, evidence, readings)) {
+    const reading = readings.find((r) => r.seq === fit.evidence.seq);
+    if (!reading) continue;
+    const slipped = fit.slip.kind !== 'none' && fit.slip.probability > SLIP_FROM;
+    const odd = fit.surprise < SURPRISING && fit.surprise < MADE_SO * fit.surpriseAlone;
+    if (!slipped && !odd) continue;
+    const { seq, check } = fit.evidence;
+    const slip = slipped ? fit.slip : ({ kind: 'none', probability: fit.slip.probability } as const);
+    const one: Conflict = { seq, check, surprise: fit.surprise, slip, say: say(reading, slip.kind) };
+    const known = worst.get(seq);
+    if (!known || one.surprise < known.surprise) worst.set(seq, one);
+  }
+  return [...worst.values()].sort((a, b) => a.surprise - b.surprise || a.seq - b.seq);
+}
+
+/** How every reading fits the others, in the order of `evidence`; readings that gave no evidence are left out. */
+export function fitOf(
+  network: Network,
+  belief: Belief,
+  evidence: readonly Evidence[],
+  readings: readonly JudgedReading[],
+): Fit[] {
+  const posterior = posteriorOf(network, belief);
+  const prior = network.prior();
+  return evidence.flatMap((one) => {
+    const states = statesOf(network, one.variable);
+    const reading = readings.find((r) => r.seq === one.seq);
+    const read = reading?.check.reads.find(
+      (r) => (r.part ? `part:${r.part}` : `signal:${r.signal ?? ''}`) === one.variable,
+    );
+    if (!states || !reading || !read) return [];
+    const id = one.variable.slice(one.variable.indexOf(':') + 1);
+    const [now, unread] =
+      read.part !== undefined
+        ? [posterior.part(id), prior.part(id)]
+        : [posterior.signal(id), prior.signal(id)];
+    // Leave-one-out by division: what is believed of the variable without this reading.
+    const all = evidence.filter((e) => e.variable === one.variable);
+    const withIt = combineOne(states, all);
+    const without = combineOne(
+      states,
+      all.filter((e) => e !== one),
+    );
+    const rest = normalised(
+      now.map((p, s) => ((withIt[s] ?? 0) > 0 ? (p * (without[s] ?? 0)) / (withIt[s] as number) : 0)),
+    );
+    return [
+      {
+        evidence: one,
+        surprise: surprise(reading, read, one, states, rest),
+        surpriseAlone: surprise(reading, read, one, states, normalised(unread)),
+        slip: slipOf(one, states, rest),
+      },
+    ];
+  });
+}
+
+function slipOf(one: Evidence, states: readonly string[], rest: Float64Array): Conflict['slip'] {
+  const expected = (values: readonly number[], share: number): number =>
+    aligned(states, one, values).reduce((sum, v, s) => sum + share * v * (rest[s] ?? 0), 0);
+  const stands = expected(one.terms.core, SHARES.core);
+  const slips = [
+    { kind: 'times-ten', mass: expected(one.terms.timesTen, SHARES.timesTen) },
+    { kind: 'tenth', mass: expected(one.terms.tenth, SHARES.tenth) },
+    { kind: 'sign', mass: expected(one.terms.sign, SHARES.sign) },
+    { kind: 'other', mass: expected(one.terms.uniform, SHARES.uniform) },
+  ] as const;
+  const mass = slips.reduce((sum, s) => sum + s.mass, 0);
+  const total = mass + stands;
+  if (!(total > 0)) return { kind: 'other', probability: 1 };
+  const winner = slips.reduce((a, b) => (b.mass > a.mass ? b : a));
+  const probability = mass / total;
+  return { kind: probability > SLIP_FROM ? winner.kind : 'none', probability };
+}
+
+function surprise(
+  reading: JudgedReading,
+  read: Read,
+  one: Evidence,
+  states: readonly string[],
+  rest: Float64Array,
+): number {
+  const { value } = reading;
+  const table = outcomeTable(reading.check, read, reading.expected, BINS);
+  const belief = table.states.map((state) =>
+    states.reduce((sum, s, i) => {
+      const known = s === state || (state === 'ok' && !table.states.includes(s));
+      return known ? sum + (rest[i] ?? 0) : sum;
+    }, 0),
+  );
+  if (value.kind === 'bound' || value.kind === 'over-range')
+    return Math.min(
+      1,
+      aligned(states, one, mixture(one.terms)).reduce((sum, v, s) => sum + v * (rest[s] ?? 0), 0),
+    );
+  const predicted = predict(table, belief);
+  let here: number;
+  if (value.kind === 'choice') {
+    here = predicted[reading.check.options.findIndex((o) => o.id === value.option)] ?? 0;
+  } else {
+    const domain = domainOf(read);
+    const width = (domain.to - domain.from) / predicted.length;
+    here =
+      width * aligned(states, one, mixture(one.terms)).reduce((sum, v, s) => sum + v * (rest[s] ?? 0), 0);
+  }
+  return Math.min(
+    1,
+    predicted.reduce((sum, p) => (p <= here * (1 + 1e-6) ? sum + p : sum), 0),
+  );
+}
+
+function normalised(p: Float64Array): Float64Array {
+  const total = p.reduce((a, b) => a + b, 0);
+  return total > 0 ? p.map((x) => x / total) : p;
+}
+
+function say({ check }: JudgedReading, kind: Conflict['slip']['kind']): string {
+  const name = `"${check.title}"`;
+  switch (kind) {
+    case 'times-ten':
+      return `${name} looks ten times too large beside the other readings. Decimal point, prefix or range? Measure it again.`;
+    case 'tenth':
+      return `${name} looks ten times too small beside the other readings. Decimal point, prefix or range? Measure it again.`;
+    case 'sign':
+      return `${name} would fit with the other sign. Were the leads the right way round, or was the minus left out?`;
+    case 'other':
+      return `${name} does not fit the other readings. Right point, right return lead, right range? Measure it again.`;
+    default:
+      return `${name} is hard to square with the other readings. Measure it again; if it stands, look for a second fault.`;
+  }
+}

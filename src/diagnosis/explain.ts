@@ -1,0 +1,163 @@
+// Why a suspect is one: by how much each reading raised or lowered it, in log-odds, from a few what-if passes.
+import { LEVELS } from '../rulebook/types.ts';
+import { aligned, combine, infer, isImpossible, posteriorOf, statesOf } from './infer.ts';
+import type { Condition, Posterior, Weights } from './infer-posterior.ts';
+import type { Network } from './network.ts';
+import type { Evidence, Weight } from './types.ts';
+
+/** Weights smaller than this are not worth a line. */
+const LEAST_WEIGHT = 0.05;
+
+/** Id of a cause outside the rules is this, a slash, and the signal that it upsets. */
+export const UNMODELLED = 'unmodelled';
+
+/** What `explainCondition` works on. */
+export interface Explained {
+  readonly posterior: Posterior;
+  readonly prior: Posterior;
+  readonly weights: Weights;
+  readonly evidence: readonly Evidence[];
+}
+
+/**
+ * Readings that moved a suspect (`section.part/fault`, `section.part` for any of its faults, `assembly:<id>`, or
+ * `unmodelled/<signal>`), strongest first, in natural log-odds; positive = raised.
+ *
+ * Each variable's readings are weighed twice, as if they came first (on the prior) and as if they came last (given all
+ * others), and the two are averaged: that follows the average over all orders closely and depends on no order. Exact, since
+ * P(e|f, others) = 1 / sum over v of P(v|f, all) / L(v). Where several checks read one variable, its weight is split by what
+ * each said. The weights need not add up to the whole change: what is left, readings do together.
+ */
+export function explainSuspect(network: Network, evidence: readonly Evidence[], id: string): Weight[] {
+  const belief = infer(network, evidence);
+  if (isImpossible(belief)) return [];
+  return explainCondition(
+    network,
+    {
+      posterior: posteriorOf(network, belief),
+      prior: network.prior(),
+      weights: combine(network, evidence),
+      evidence,
+    },
+    id,
+  );
+}
+
+/** As `explainSuspect`, on a posterior that is loaded already. */
+export function explainCondition(network: Network, explained: Explained, id: string): Weight[] {
+  const question = questionOf(network, id);
+  if (!question) return [];
+  const { posterior, prior, weights, evidence } = explained;
+  const variables = [...weights.keys()];
+  const before = contrast(prior, question, variables);
+  const after = contrast(posterior, question, variables);
+  if (!before || !after) return [];
+  const byCheck = new Map<string, number>();
+  for (const variable of variables) {
+    const likelihood = weights.get(variable) ?? new Float64Array(0);
+    const first = before.get(variable);
+    const last = after.get(variable);
+    const firstIn = first ? Math.log(mean(first.yes, likelihood) / mean(first.no, likelihood)) : 0;
+    const lastIn = last ? Math.log(inverseMean(last.no, likelihood) / inverseMean(last.yes, likelihood)) : 0;
+    const weight = (firstIn + lastIn) / 2;
+    if (!Number.isFinite(weight)) continue;
+    const own = evidence.filter((e) => e.variable === variable);
+    for (const [check, share] of split(network, variable, own, weight, first ?? last))
+      byCheck.set(check, (byCheck.get(check) ?? 0) + share);
+  }
+  return [...byCheck]
+    .map(([check, weight]) => ({ check, weight }))
+    .filter((w) => Math.abs(w.weight) >= LEAST_WEIGHT)
+    .sort((a, b) => Math.abs(b.weight) - Math.abs(a.weight) || a.check.localeCompare(b.check));
+}
+
+interface Question {
+  readonly yes: Condition;
+  readonly no: Condition;
+}
+
+function questionOf(network: Network, id: string): Question | undefined {
+  const pair = (kind: Condition['kind'], name: string, yes: Float64Array): Question => ({
+    yes: { kind, id: name, weights: yes },
+    no: { kind, id: name, weights: yes.map((w) => 1 - w) },
+  });
+  if (id.startsWith('assembly:'))
+    return network.assemblies.has(id.slice(9))
+      ? pair('assembly', id.slice(9), Float64Array.of(0, 1))
+      : undefined;
+  const [name = '', fault] = id.split('/');
+  if (name === UNMODELLED && fault !== undefined) {
+    const levels = network.signals.get(fault)?.levels;
+    return levels
+      ? pair(
+          'leak',
+          fault,
+          Float64Array.from(levels, (_, i) => (i > 0 ? 1 : 0)),
+        )
+      : undefined;
+  }
+  const states = network.parts.get(name)?.states;
+  if (!states || (fault !== undefined && !states.includes(fault))) return undefined;
+  return pair(
+    'part',
+    name,
+    Float64Array.from(states, (s, i) => (fault === undefined ? (i > 0 ? 1 : 0) : s === fault ? 1 : 0)),
+  );
+}
+
+interface Contrast {
+  readonly yes: Float64Array;
+  readonly no: Float64Array;
+}
+
+/** Distribution of each variable if the answer were yes and if it were no; variables that do not move are left out. */
+function contrast(
+  posterior: Posterior,
+  question: Question,
+  variables: readonly string[],
+): ReadonlyMap<string, Contrast> | undefined {
+  const read = (variable: string): Float64Array =>
+    variable.startsWith('signal:')
+      ? posterior.signal(variable.slice(7), true)
+      : posterior.part(variable.slice(5), true);
+  if (!(posterior.suppose(question.yes) > 0)) return undefined;
+  const yes = new Map(
+    variables
+      .filter((v) =>
+        v.startsWith('signal:') ? posterior.moved('signal', v.slice(7)) : posterior.moved('part', v.slice(5)),
+      )
+      .map((v) => [v, read(v)]),
+  );
+  if (!(posterior.suppose(question.no) > 0)) return undefined;
+  return new Map([...yes].map(([v, p]) => [v, { yes: p, no: read(v) }]));
+}
+
+function mean(p: Float64Array, likelihood: Float64Array): number {
+  return p.reduce((sum, x, i) => sum + x * (likelihood[i] ?? 0), 0);
+}
+
+function inverseMean(p: Float64Array, likelihood: Float64Array): number {
+  return p.reduce((sum, x, i) => ((likelihood[i] ?? 0) > 0 ? sum + x / (likelihood[i] as number) : sum), 0);
+}
+
+/** Splits a variable's weight among the checks that read it: by what each one's own likelihood says, the rest evenly. */
+function split(
+  network: Network,
+  variable: string,
+  evidence: readonly Evidence[],
+  weight: number,
+  between: Contrast | undefined,
+): [string, number][] {
+  const checks = new Map(evidence.map((e) => [e.check, e]));
+  if (checks.size < 2) return [...checks.keys()].map((check) => [check, weight]);
+  const states = statesOf(network, variable) ?? LEVELS;
+  const sharers = (one: Evidence): number =>
+    [...checks.values()].filter((other) => other.method === one.method).length;
+  const own = [...checks].map(([check, one]): [string, number] => {
+    const logs = aligned(states, one).map((l) => Math.log(Math.max(l, 1e-9)) / sharers(one));
+    const pull = logs.reduce((sum, l, s) => sum + l * ((between?.yes[s] ?? 0) - (between?.no[s] ?? 0)), 0);
+    return [check, pull];
+  });
+  const rest = (weight - own.reduce((sum, [, pull]) => sum + pull, 0)) / own.length;
+  return own.map(([check, pull]) => [check, pull + rest]);
+}

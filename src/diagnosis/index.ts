@@ -1,0 +1,12 @@
+// Public face of diagnosis: network, belief, suspects, explanations, conflicts, fault tree, plan.
+export { factsOf, holds } from '../rulebook/facts.ts';
+export { conflictsOf, type Fit, fitOf } from './conflicts.ts';
+export { explainSuspect, UNMODELLED } from './explain.ts';
+export { faultTree } from './fault-tree.ts';
+export { COMPLAINT, type Impossible, infer, isImpossible } from './infer.ts';
+export { evidenceOf } from './likelihood.ts';
+export { type CompileOptions, compileNetwork, type Network, NetworkError, TABLE_BUDGET } from './network.ts';
+export { planNext } from './planner.ts';
+export { type RankOptions, rankSuspects } from './suspects.ts';
+export * from './types.ts';
+export { type VerdictInput, verdictOf } from './verdict.ts';

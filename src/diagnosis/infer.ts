@@ -1,0 +1,135 @@
+// From readings' likelihoods to belief: combines what bears on one variable, runs the network, states the posterior of everything.
+import { LEVELS, type Level } from '../rulebook/types.ts';
+import type { Posterior, Weights } from './infer-posterior.ts';
+import type { Network } from './network.ts';
+import type { Belief, Evidence } from './types.ts';
+
+/** Evidence that no state of the network allows. Cannot come from `evidenceOf`, whose likelihoods are never zero. */
+export interface Impossible {
+  readonly impossible: string;
+  /** Sequence numbers of the readings that rule out every state of one variable; empty if they do so only together. */
+  readonly seqs: readonly number[];
+}
+
+export function isImpossible(result: Belief | Impossible): result is Impossible {
+  return 'impossible' in result;
+}
+
+/** Likelihoods that differ by less than this factor say nothing and do not water down others of the same method. */
+const SAYS_NOTHING = 1.02;
+/** Check id of what the owner said; a technician's own observation of the same thing by the same method replaces it. */
+export const COMPLAINT = 'complaint';
+
+/**
+ * Posterior of every signal, part and assembly given `evidence`, in any order. Exact. About 3 ms for a full rule pack.
+ * Evidence on variables that this set does not have is left aside.
+ */
+export function infer(network: Network, evidence: readonly Evidence[]): Belief | Impossible {
+  const weights = combine(network, evidence);
+  for (const [variable, one] of weights) {
+    if (one.some((p) => p > 0)) continue;
+    const seqs = evidence.filter((e) => e.variable === variable).map((e) => e.seq);
+    return { impossible: `the readings on ${variable} leave no state possible`, seqs };
+  }
+  const { posterior } = network;
+  if (!posterior.load(weights))
+    return { impossible: 'the readings together leave no state of the set possible', seqs: [] };
+  const belief: Belief = {
+    signals: new Map(
+      [...network.signals].map(([id, node]) => {
+        const p = posterior.signal(id);
+        const byLevel: Record<Level, number> = { normal: 0, high: 0, low: 0, absent: 0 };
+        node.levels.forEach((level, i) => {
+          byLevel[level] = p[i] ?? 0;
+        });
+        return [id, byLevel];
+      }),
+    ),
+    parts: new Map(
+      [...network.parts].map(([id, node]) => {
+        const p = posterior.part(id);
+        return [id, Object.fromEntries(node.states.map((state, i) => [state, p[i] ?? 0]))];
+      }),
+    ),
+    assemblies: new Map([...network.assemblies.keys()].map((id) => [id, posterior.assembly(id)])),
+    logEvidence: posterior.logEvidence,
+  };
+  posterior.owner = belief;
+  weightsBehind.set(belief, weights);
+  return belief;
+}
+
+const weightsBehind = new WeakMap<Belief, Weights>();
+
+/** The buffers behind a belief that `infer` gave, filled again if another body of evidence has used them since. */
+export function posteriorOf(network: Network, belief: Belief): Posterior {
+  const { posterior } = network;
+  if (posterior.owner !== belief) {
+    const weights = weightsBehind.get(belief);
+    if (!weights || !posterior.load(weights)) throw new Error('this belief does not come from this network');
+    posterior.owner = belief;
+  }
+  return posterior;
+}
+
+/** States that a variable's combined weights run over; undefined if this set does not have it. */
+export function statesOf(network: Network, variable: string): readonly string[] | undefined {
+  if (variable.startsWith('signal:')) return network.signals.get(variable.slice(7))?.levels;
+  return network.parts.get(variable.slice(5))?.states;
+}
+
+/** Combined weights per variable, each scaled so that its largest is 1. */
+export function combine(network: Network, evidence: readonly Evidence[]): Weights {
+  const byVariable = new Map<string, Evidence[]>();
+  for (const one of evidence) {
+    const list = byVariable.get(one.variable);
+    if (list) list.push(one);
+    else byVariable.set(one.variable, [one]);
+  }
+  const weights = new Map<string, Float64Array>();
+  for (const [variable, list] of byVariable) {
+    const states = statesOf(network, variable);
+    if (states) weights.set(variable, combineOne(states, list));
+  }
+  return weights;
+}
+
+/**
+ * Weights of one variable from all evidence on it. Readings by one method share their error (the same meter, the same
+ * eye), so a method counts once: of one check the last reading holds; several checks are averaged geometrically, leaving
+ * out those that say nothing. Different methods multiply. What the owner said gives way to what the technician saw or
+ * heard himself. The order of `evidence` does not matter; `seq` decides what is last.
+ */
+export function combineOne(states: readonly string[], evidence: readonly Evidence[]): Float64Array {
+  const methods = new Map<string, Map<string, Evidence>>();
+  for (const one of [...evidence].sort((a, b) => a.seq - b.seq)) {
+    const checks = methods.get(one.method) ?? new Map<string, Evidence>();
+    checks.set(one.check, one);
+    methods.set(one.method, checks);
+  }
+  const logs = new Float64Array(states.length);
+  for (const checks of [...methods.keys()].sort().map((m) => methods.get(m) as Map<string, Evidence>)) {
+    if (checks.size > 1) checks.delete(COMPLAINT);
+    const vectors = [...checks.keys()].sort().map((c) => aligned(states, checks.get(c) as Evidence));
+    const telling = vectors.filter((v) => Math.max(...v) > SAYS_NOTHING * Math.min(...v));
+    for (const vector of telling)
+      for (let s = 0; s < states.length; s += 1)
+        logs[s] = (logs[s] as number) + Math.log(vector[s] as number) / telling.length;
+  }
+  const highest = Math.max(...logs);
+  return logs.map((l) => (highest > Number.NEGATIVE_INFINITY ? Math.exp(l - highest) : 0));
+}
+
+/** Likelihood in the order of `states`; a fault that the reading does not name behaves as `ok`. */
+export function aligned(
+  states: readonly string[],
+  evidence: Evidence,
+  values = evidence.likelihood,
+): number[] {
+  const named = evidence.states ?? (evidence.variable.startsWith('signal:') ? LEVELS : states);
+  const whole = named.indexOf('ok');
+  return states.map((state) => {
+    const at = named.indexOf(state);
+    return values[at >= 0 ? at : whole] ?? 1;
+  });
+}

@@ -1,0 +1,174 @@
+// When asking more is not worth it, and what has to be read all the same before that is said.
+import type { Network, PartNode } from './network.ts';
+import { inSentence, listWords } from './plain-words.ts';
+import { logOdds } from './suspects.ts';
+import type { Belief, Candidate, Evidence, Plan } from './types.ts';
+
+/** Information worth one more check, bits. */
+const WORTHWHILE = 0.04;
+/** Least a confirming check must be able to tell, bits. */
+const CONFIRMING = 0.005;
+/** An outcome between these is not settled. */
+const UNSETTLED = [0.15, 0.85] as const;
+/** A suspect named as found. */
+const NAMED = 0.9;
+/** A suspect at least this likely and not yet named is open ... */
+const OPEN_FROM = 0.12;
+/** ... if readings raised it to this many times its prior. */
+const OPEN_RAISED = 2;
+/** A core assembly this surely bad ends the asking: the owner decides first. */
+const CORE_FAILED = 0.95;
+/** Readings that must bear on a suspect before it is named. */
+const READINGS_TO_NAME = 2;
+
+const SECOND_FAULT = 'A second fault behind this one cannot be seen until it is repaired.';
+
+/** A candidate with what it may tell. */
+export interface Scored {
+  readonly candidate: Candidate;
+  readonly minutes: number;
+  /** Bits about each variable it reads. */
+  readonly gains: ReadonlyMap<string, number>;
+  readonly gainBits: number;
+  readonly coreBits: number;
+  readonly coreGains: ReadonlyMap<string, number>;
+  readonly coreShare: number;
+  readonly score: number;
+}
+
+export interface StopJudgement {
+  readonly stop: Plan['stop'];
+  /** Checks that only confirmation or proof of the core is waiting for: to be asked before others. */
+  readonly first: readonly Scored[];
+}
+
+/**
+ * Stops when every outcome is read and settled, no open suspect has a check left that would tell, every named suspect rests
+ * on two readings (or no second one can be taken), and no core part has a proof left that could be had. Then it is
+ * `isolated` (a suspect at 0.9 or more), `nothing-found` (all outcomes normal), or `exhausted`. A core part that is as good
+ * as certainly bad, on two readings, ends the asking at once.
+ */
+export function judgeStop(
+  network: Network,
+  belief: Belief,
+  evidence: readonly Evidence[],
+  ranked: readonly Scored[],
+): StopJudgement {
+  const usual = ranked.filter((s) => !s.candidate.check.risky);
+  const failed = failedCore(network, belief, evidence, usual);
+  if (failed) return { stop: { reason: 'core-failed', say: failed }, first: [] };
+
+  const read = new Set(evidence.filter((e) => e.seq > 0).map((e) => e.variable));
+  const outcomes = [...network.signals.values()].filter((s) => s.signal.outcome);
+  const outcomeOpen = outcomes.some(({ id }) => {
+    const bad = 1 - (belief.signals.get(id)?.normal ?? 1);
+    const variable = `signal:${id}`;
+    const unsettled = bad > UNSETTLED[0] && bad < UNSETTLED[1];
+    return usual.some((s) => {
+      const gain = s.gains.get(variable);
+      return gain !== undefined && (!read.has(variable) || (unsettled && gain >= WORTHWHILE));
+    });
+  });
+
+  const suspects = [...network.parts.values()].map((node) => {
+    const bad = 1 - (belief.parts.get(node.id)?.ok ?? 1);
+    const prior = node.prior.slice(1).reduce((a, b) => a + b, 0);
+    return { node, bad, prior };
+  });
+  const open = suspects.filter((s) => s.bad > OPEN_FROM && s.bad < NAMED && s.bad > OPEN_RAISED * s.prior);
+  const suspectOpen = open.some(({ node }) => usual.some((s) => gainOn(s, node) >= WORTHWHILE));
+  const named = suspects.filter((s) => s.bad >= NAMED && logOdds(s.bad) > logOdds(s.prior) + 0.01);
+  const confirming = usual.filter((s) =>
+    named.some(({ node }) => readingsOn(node, evidence) < READINGS_TO_NAME && gainOn(s, node) >= CONFIRMING),
+  );
+  if (outcomeOpen || suspectOpen) return { stop: undefined, first: [] };
+  if (confirming.length > 0) return { stop: undefined, first: confirming };
+  const proofs = proofsLeft(network, belief, evidence, usual);
+  if (proofs.length > 0) return { stop: undefined, first: proofs };
+
+  const allNormal = outcomes.every(({ id }) => (belief.signals.get(id)?.normal ?? 1) >= UNSETTLED[1]);
+  if (named.length > 0 && open.length === 0) {
+    const titles = listWords(named.map(({ node }) => inSentence(node.part.title)));
+    return {
+      stop: { reason: 'isolated', say: `The readings point to the ${titles}. ${SECOND_FAULT}` },
+      first: [],
+    };
+  }
+  if (allNormal && open.length === 0)
+    return {
+      stop: {
+        reason: 'nothing-found',
+        say: 'Everything that can be seen and heard is as it should be; no reading left would find more.',
+      },
+      first: [],
+    };
+  const left = open.length + named.length;
+  return {
+    stop: {
+      reason: 'exhausted',
+      say:
+        left > 0
+          ? `No reading that can be taken here would tell the ${left === 1 ? 'one suspect' : `${left} suspects`} left apart any further. Replace or swap the likeliest, then read again.`
+          : 'No reading that can be taken here would tell more about what is wrong.',
+    },
+    first: [],
+  };
+}
+
+/** Bits that a check may tell about a part: directly, or through a signal that the part upsets. */
+function gainOn(scored: Scored, node: PartNode): number {
+  return Math.max(
+    scored.gains.get(`part:${node.id}`) ?? 0,
+    ...node.signals.map((id) => scored.gains.get(`signal:${id}`) ?? 0),
+  );
+}
+
+/** Independent readings (variable and method) on a part or on a signal that it upsets. */
+function readingsOn(node: PartNode, evidence: readonly Evidence[]): number {
+  const variables = new Set([`part:${node.id}`, ...node.signals.map((s) => `signal:${s}`)]);
+  return new Set(
+    evidence.filter((e) => e.seq > 0 && variables.has(e.variable)).map((e) => `${e.variable} ${e.method}`),
+  ).size;
+}
+
+function failedCore(
+  network: Network,
+  belief: Belief,
+  evidence: readonly Evidence[],
+  usual: readonly Scored[],
+): string | undefined {
+  for (const { id, assembly, parts } of network.assemblies.values()) {
+    const bad = belief.assemblies.get(id) ?? 0;
+    if (!assembly.core || bad < CORE_FAILED) continue;
+    const nodes = parts.flatMap((p) => network.parts.get(p) ?? []);
+    const worst = nodes.reduce((a, b) =>
+      (belief.parts.get(b.id)?.ok ?? 1) < (belief.parts.get(a.id)?.ok ?? 1) ? b : a,
+    );
+    const confirmed = readingsOn(worst, evidence) >= READINGS_TO_NAME;
+    if (!confirmed && usual.some((s) => gainOn(s, worst) >= CONFIRMING)) continue;
+    return `The ${inSentence(assembly.title)} is almost certainly bad (${inSentence(worst.part.title)}). Nobody makes it any more: settle with the owner whether to go on before more time goes in.`;
+  }
+  return undefined;
+}
+
+/** Checks on the evidence ladder of a core assembly that are neither done nor replaced by another of their kind. */
+function proofsLeft(
+  network: Network,
+  belief: Belief,
+  evidence: readonly Evidence[],
+  usual: readonly Scored[],
+): Scored[] {
+  const done = new Set(evidence.map((e) => e.check));
+  const wanted = new Set<string>();
+  for (const { id, assembly, parts } of network.assemblies.values()) {
+    if (!assembly.core || (belief.assemblies.get(id) ?? 0) >= NAMED) continue;
+    for (const { checks, anyOf } of assembly.ceilings) {
+      for (const check of checks) wanted.add(check);
+      if (!anyOf.some((c) => done.has(c))) for (const check of anyOf) wanted.add(check);
+    }
+    if (assembly.ceilings.length === 0)
+      for (const s of usual)
+        if (parts.some((p) => s.gains.has(`part:${p}`))) wanted.add(s.candidate.check.id);
+  }
+  return usual.filter((s) => wanted.has(s.candidate.check.id));
+}
