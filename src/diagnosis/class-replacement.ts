@@ -5,7 +5,12 @@ import type { Belief, NextStep, VerdictContext } from './types.ts';
 
 /** Aged in at least this share of dormant sets: renewed as a class, tested or not. */
 const CLASS_AGED = 0.5;
-const POSITIONS = 6;
+/** Positions named in one step. */
+const POSITIONS = 5;
+/** Many parts renewed in one sitting take this share of the hours that they take one by one. Judgement, no source. */
+const BATCH = 0.4;
+/** Contact cleaner and swabs. */
+const CLEANER: readonly [number, number] = [5, 15];
 
 /** Sections whose paper capacitors can destroy the output tube or the flyback: renewed before that stage is enabled. */
 const KILLERS: ReadonlySet<string> = new Set([
@@ -21,9 +26,24 @@ export const KIND_CAUTION: Readonly<Record<string, string>> = {
   'paper-capacitor-grid': 'asbestos-pcb',
   'boost-capacitor': 'asbestos-pcb',
   electrolytic: 'each-capacitor',
+  'filter-can': 'each-capacitor',
   'line-capacitor': 'local-codes',
+  'line-cord': 'local-codes',
   selenium: 'selenium',
 };
+
+/** Kinds renewed in one go, in the order in which it is done; kinds that none of them names follow one by one, cleaning comes last. */
+const GROUPS = [
+  'line',
+  'killers',
+  'electrolytic',
+  'paper',
+  'selenium',
+  'other',
+  'resistor',
+  'clean',
+] as const;
+type Group = (typeof GROUPS)[number];
 
 export interface ClassInput {
   readonly rulebook: Rulebook;
@@ -33,83 +53,103 @@ export interface ClassInput {
   readonly named: readonly string[];
 }
 
+interface Position {
+  readonly part: Part;
+  readonly kind: PartKind;
+}
+
 /** Texts of the cautions with these ids, joined; an id that the rules do not have adds nothing. */
 export function caution(rulebook: Rulebook, ...ids: readonly string[]): string {
-  return ids
+  return [...new Set(ids)]
     .map((id) => rulebook.cautions[id] ?? '')
     .filter((text) => text !== '')
     .join(' ');
 }
 
-/** Positions of aged kinds in this set that no repair step names already. */
-function agedPositions(input: ClassInput): ReadonlyMap<PartKind, readonly Part[]> {
+/** Parts of this set that are renewed as a class; none when it was recapped already. */
+export function agedPositions(input: ClassInput): readonly Position[] {
+  if (input.context.restored === 'recapped') return [];
   const taken = new Set([...input.named, ...input.context.repairedParts]);
-  const found = new Map<PartKind, readonly Part[]>();
-  if (input.context.restored === 'recapped') return found;
-  for (const kind of input.rulebook.kinds.filter((entry) => entry.aged.none >= CLASS_AGED)) {
-    const parts = input.rulebook.parts.filter(
-      (part) => part.kind === kind.id && input.belief.parts.has(part.id) && !taken.has(part.id),
-    );
-    if (parts.length > 0) found.set(kind, parts);
-  }
-  return found;
+  const kinds = new Map(
+    input.rulebook.kinds.filter((kind) => kind.aged.none >= CLASS_AGED).map((kind) => [kind.id, kind]),
+  );
+  return input.rulebook.parts.flatMap((part) => {
+    const kind = kinds.get(part.kind);
+    return kind && input.belief.parts.has(part.id) && !taken.has(part.id) ? [{ part, kind }] : [];
+  });
 }
 
-/** Class replacements of a set; none when it was recapped already. */
+function groupOf({ part, kind }: Position): Group {
+  if (/^clean/i.test(kind.replacement)) return 'clean';
+  if (/^line-/.test(kind.id)) return 'line';
+  if (/^(paper|boost)-capacitor/.test(kind.id)) return KILLERS.has(part.section) ? 'killers' : 'paper';
+  if (kind.id === 'electrolytic' || kind.id === 'filter-can') return 'electrolytic';
+  if (/^resistor/.test(kind.id)) return 'resistor';
+  return kind.id === 'selenium' ? 'selenium' : 'other';
+}
+
+/** Class replacements of a set, in order; empty when it was recapped already. */
 export function classReplacements(input: ClassInput): readonly NextStep[] {
-  const aged = agedPositions(input);
-  const killers: Part[] = [];
-  const steps: NextStep[] = [];
-  for (const [kind, parts] of aged) {
-    const first = /capacitor/.test(kind.id) ? parts.filter((part) => KILLERS.has(part.section)) : [];
-    killers.push(...first);
-    const rest = parts.filter((part) => !first.includes(part));
-    if (rest.length > 0) steps.push(classStep(kind, rest, input));
-  }
-  if (killers.length === 0) return steps;
-  const kinds = [...aged.keys()].filter((kind) => killers.some((part) => part.kind === kind.id));
-  const before: NextStep = {
+  const positions = agedPositions(input);
+  return GROUPS.flatMap((group) => {
+    const own = positions.filter((position) => groupOf(position) === group);
+    if (own.length === 0) return [];
+    if (group !== 'other') return [classStep(group, own, input)];
+    return [...new Set(own.map((position) => position.kind))].map((kind) =>
+      classStep(
+        group,
+        own.filter((position) => position.kind === kind),
+        input,
+      ),
+    );
+  });
+}
+
+function classStep(group: Group, own: readonly Position[], input: ClassInput): NextStep {
+  const kinds = [...new Set(own.map((position) => position.kind))];
+  const titles = listWords(kinds.map((kind) => inSentence(kind.title)));
+  const original = input.context.restored === 'unknown' ? ', where it is still original' : '';
+  const least = Math.round(10 * Math.min(...kinds.map((kind) => kind.aged.none)));
+  const most = Math.round(10 * Math.max(...kinds.map((kind) => kind.aged.none)));
+  const aged = `Aged in about ${least === most ? most : `${least} to ${most}`} of 10 after decades of rest.`;
+  return {
     kind: 'class-replacement',
     action:
-      'Before the horizontal output stage is enabled again: renew the capacitors that can kill the flyback',
-    part: kinds.map((kind) => `${kind.title}: ${kind.replacement}`).join('; '),
-    why: `Tested or not: ${positions(killers)}.`,
-    caution: caution(input.rulebook, 'no-drive', 'asbestos-pcb'),
-    ...sumRemedies(killers),
-  };
-  return [before, ...steps];
-}
-
-function classStep(kind: PartKind, parts: readonly Part[], input: ClassInput): NextStep {
-  const original = input.context.restored === 'unknown' ? ', where it is still original' : '';
-  const cleaned = /^clean/i.test(kind.replacement);
-  const verb = cleaned
-    ? 'Clean'
-    : /^resistor/.test(kind.id)
-      ? 'Measure, and replace beyond 20 %'
-      : 'Replace as a class';
-  const kindCaution = KIND_CAUTION[kind.id];
-  return {
-    kind: 'class-replacement',
-    action: `${verb}: every ${inSentence(kind.title)}${original}`,
-    part: cleaned ? '' : kind.replacement,
-    why: `Aged in about ${Math.round(kind.aged.none * 10)} of 10 after decades of rest, whether it upsets anything today or not. Among them: ${positions(parts)}.`,
-    caution: kindCaution ? caution(input.rulebook, kindCaution) : '',
-    ...sumRemedies(parts),
+      group === 'killers'
+        ? `Before the horizontal output stage is enabled again: renew the capacitors that can kill the flyback${original}`
+        : `${verbOf(group)} every ${titles}${original}`,
+    part: group === 'clean' ? '' : [...new Set(kinds.map((kind) => kind.replacement))].join('; '),
+    why: `${aged} Among them: ${namesOf(own.map((position) => position.part))}.`,
+    caution: caution(
+      input.rulebook,
+      ...(group === 'killers' ? ['no-drive'] : []),
+      ...kinds.flatMap((kind) => KIND_CAUTION[kind.id] ?? []),
+    ),
+    ...effort(group, own),
   };
 }
 
-/** Names of up to six positions; the rules do not know every capacitor of a set anyway. */
-function positions(parts: readonly Part[]): string {
-  const named = parts.slice(0, POSITIONS).map((part) => inSentence(part.title));
-  const left = parts.length - named.length;
+/** Hours in one sitting and cost: cleaning costs a can of cleaner, and only the resistors that have drifted are bought. */
+function effort(group: Group, own: readonly Position[]): Pick<NextStep, 'hours' | 'cost'> {
+  const share = group === 'clean' ? BATCH / 2 : BATCH;
+  const hours = (n: 0 | 1) => share * own.reduce((sum, { part }) => sum + part.remedy.hours[n], 0);
+  const bought = ({ kind }: Position) => (group === 'resistor' ? kind.aged.none : 1);
+  const cost = (n: 0 | 1) => own.reduce((sum, one) => sum + bought(one) * one.part.remedy.cost[n], 0);
+  return { hours: [hours(0), hours(1)], cost: group === 'clean' ? CLEANER : [cost(0), cost(1)] };
+}
+
+function verbOf(group: Group): string {
+  if (group === 'clean') return 'Clean';
+  return group === 'resistor' ? 'Measure, and replace when more than 20 % off,' : 'Replace, tested or not,';
+}
+
+/** Names of some positions. Independent mechanisms of one part (`filter capacitor, leakage`) are one position on the bench. */
+function namesOf(parts: readonly Part[]): string {
+  const titles = parts.map((part) => part.title);
+  const single = titles.filter(
+    (title) => !titles.some((other) => other !== title && title.startsWith(`${other},`)),
+  );
+  const named = single.slice(0, POSITIONS).map(inSentence);
+  const left = single.length - named.length;
   return listWords(left > 0 ? [...named, `${left} more that the rules name`] : named);
-}
-
-function sumRemedies(parts: readonly Part[]): Pick<NextStep, 'hours' | 'cost'> {
-  const sum = (of: (part: Part) => number) => parts.reduce((all, part) => all + of(part), 0);
-  return {
-    hours: [sum((part) => part.remedy.hours[0]), sum((part) => part.remedy.hours[1])],
-    cost: [sum((part) => part.remedy.cost[0]), sum((part) => part.remedy.cost[1])],
-  };
 }

@@ -8,8 +8,14 @@ export const FAILED = 0.8;
 export const DOUBTFUL = 0.2;
 /** A mode counts as spoken against when its odds fell to this share of what they were before any reading. */
 const SPOKEN_AGAINST = 0.2;
-/** Prior-weighted share of modes that must be spoken against before anything is called good. */
+/** Prior-weighted share of modes that must be spoken against before anything is called sound. */
 export const PROOF_WANTED = 0.9;
+/**
+ * For `serviceable` at least half must have been made clearly less likely. A tester's "good" is worth no more than odds of 4 to 1
+ * (judgement), so it never speaks against a weak gun by the stricter measure, yet by common practice it makes a tube serviceable.
+ */
+const LESS_LIKELY = 0.5;
+export const HALF = 0.5;
 /** A signal or part believed right with at least this probability counts as normal. */
 const NORMAL = 0.8;
 /** A mode with a smaller prior does not exist for this set. */
@@ -68,13 +74,16 @@ export function modeRatios(part: string, belief: Belief, priors: Belief): readon
     });
 }
 
-/** Prior-weighted share of modes that readings have spoken against, 0 to 1; 0 for nothing to prove. */
-export function proofShare(modes: readonly ModeRatio[]): number {
+/** Prior-weighted share of modes whose odds readings brought down to `to` or less, 0 to 1; 0 for nothing to prove. */
+export function proofShare(modes: readonly ModeRatio[], to: number = SPOKEN_AGAINST): number {
   const all = modes.reduce((sum, mode) => sum + mode.prior, 0);
   if (all === 0) return 0;
-  return (
-    modes.filter((mode) => mode.ratio <= SPOKEN_AGAINST).reduce((sum, mode) => sum + mode.prior, 0) / all
-  );
+  return modes.filter((mode) => mode.ratio <= to).reduce((sum, mode) => sum + mode.prior, 0) / all;
+}
+
+/** Whether at least half of what can fail was made clearly less likely by readings. */
+export function halfCleared(modes: readonly ModeRatio[]): boolean {
+  return proofShare(modes, LESS_LIKELY) >= HALF;
 }
 
 /** P(part bad); 0 for a part that this set does not have. */
@@ -202,13 +211,26 @@ export function worstMode(
 }
 
 /** Grade by belief and proof alone, before any ceiling. */
-function gradeByBelief(bad: number, before: number, proof: number, modes: readonly ModeRatio[]): Grade {
+function gradeByBelief(bad: number, before: number, modes: readonly ModeRatio[]): Grade {
   const pointedAt =
     oddsMoved(bad, before) >= RAISED ||
     modes.some((mode) => mode.ratio >= 2 && mode.posterior >= DOUBTFUL / 2);
   if (bad >= FAILED && pointedAt) return 'failed';
   if (bad >= DOUBTFUL) return pointedAt ? 'doubtful' : 'not proven';
-  return proof >= PROOF_WANTED ? 'sound' : 'not proven';
+  if (proofShare(modes) >= PROOF_WANTED) return 'sound';
+  return halfCleared(modes) && !pointedAt ? 'serviceable' : 'not proven';
+}
+
+/** Up to three ways to fail that no reading made less likely, commonest first, in words; empty when there are none. */
+function stillOpen(modes: readonly ModeRatio[], rulebook: Rulebook): string {
+  const open = modes.filter((mode) => mode.ratio > LESS_LIKELY).toSorted((a, b) => b.prior - a.prior);
+  const names = open.slice(0, 3).map((mode) => {
+    const part = rulebook.parts.find((entry) => entry.id === mode.part);
+    const fault = part?.faults.find((entry) => entry.id === mode.fault);
+    return `${inSentence(part?.title ?? mode.part)} (${inSentence(fault?.title ?? mode.fault)})`;
+  });
+  if (names.length === 0) return '';
+  return `Still open: ${listWords(open.length > names.length ? [...names, 'others'] : names)}.`;
 }
 
 function lower(a: Grade, b: Grade): Grade {
@@ -233,8 +255,8 @@ export function gradeAssembly(assembly: Assembly, input: GradeInput): GradeEntry
   const ceiling = ceilingOf(assembly, readings, belief);
   const leaking = curable.filter((part) => partBad(belief, part.id) >= 0.5);
 
-  let grade = gradeByBelief(bad, before, proof, modes);
-  if (grade === 'sound') {
+  let grade = gradeByBelief(bad, before, modes);
+  if (grade === 'sound' || grade === 'serviceable') {
     grade = lower(grade, ceiling.grade);
     if (grade === 'sound' && (leaking.length > 0 || lasting.some((part) => isAged(part, input))))
       grade = 'serviceable';
@@ -245,11 +267,16 @@ export function gradeAssembly(assembly: Assembly, input: GradeInput): GradeEntry
   const because = weightsOver([...asked], input);
   const say = [
     sayGrade({ grade, bad, proof, because, restsOn: ceiling.restsOn, worst, rulebook }),
+    grade === 'serviceable' || (grade === 'not proven' && modes.some((mode) => mode.ratio <= LESS_LIKELY))
+      ? stillOpen(modes, rulebook)
+      : '',
     ...leaking.map(
       (part) =>
         `${part.title}: ${part.faults[0]?.title ?? 'bad'} (${chanceWords(partBad(belief, part.id))}); ${CURABLE.get(part.id)}.`,
     ),
-  ].join(' ');
+  ]
+    .filter((text) => text !== '')
+    .join(' ');
   return {
     id: assembly.id,
     title: assembly.title,
@@ -276,7 +303,7 @@ interface Saying {
 export function sayGrade({ grade, bad, proof, because, restsOn, worst, rulebook }: Saying): string {
   const against = movers(because, 1, rulebook);
   const infavour = movers(because, -1, rulebook);
-  const culprit = worst ? `${inSentence(worst.part.title)} ${worst.fault}` : 'a fault in it';
+  const culprit = worst ? `${inSentence(worst.part.title)}, ${inSentence(worst.fault)}` : 'a fault in it';
   const proven = listWords(restsOn.slice(0, 4).map((id) => checkTitle(rulebook, id)));
   switch (grade) {
     case 'failed':
@@ -295,7 +322,9 @@ export function sayGrade({ grade, bad, proof, because, restsOn, worst, rulebook 
         : 'Works as far as it was tested; a longer proof is still open.';
     case 'not proven':
       if (proof === 0 && !infavour) return 'No reading that was taken proves it either way.';
-      return `${infavour ? `${sentence(infavour)} spoke for it, but ` : 'Only '}${shareWords(proof)} of what can fail in it was ruled out.`;
+      return sentence(
+        `${infavour ? `${infavour} spoke for it, but ` : ''}${shareWords(proof)} of what can fail in it was ruled out.`,
+      );
   }
 }
 
@@ -303,5 +332,5 @@ function shareWords(proof: number): string {
   if (proof < 0.05) return 'next to nothing';
   if (proof < 0.4) return 'less than half';
   if (proof < 0.6) return 'about half';
-  return proof < PROOF_WANTED ? 'more than half' : 'most';
+  return proof < PROOF_WANTED ? 'only part' : 'most';
 }

@@ -1,6 +1,6 @@
 // What to do next, in order: make it dead, confirm, decide about core parts, repair in the order that protects them, renew what has aged, finish.
 import type { Check, Part, Rulebook, SetFacts } from '../rulebook/types.ts';
-import { caution, classReplacements, KIND_CAUTION } from './class-replacement.ts';
+import { agedPositions, caution, classReplacements, KIND_CAUTION } from './class-replacement.ts';
 import { CURABLE, missingProof, partBad } from './grades.ts';
 import { checkTitle, inSentence, listWords } from './plain-words.ts';
 import type { Belief, GradeEntry, NextStep, Suspect, VerdictContext } from './types.ts';
@@ -263,7 +263,7 @@ function repairSteps(named: readonly Suspect[], input: StepsInput): readonly Wei
         step: {
           kind: 'repair' as const,
           action: sure ? part.remedy.action : `If confirmed: ${inSentence(part.remedy.action)}`,
-          part: part.remedy.parts === '' ? suspect.title : `${suspect.title}: ${part.remedy.parts}`,
+          part: part.remedy.parts === '' ? suspect.title : `${part.title}: ${part.remedy.parts}`,
           why: names === '' ? 'The readings together point at it.' : `Pointed at by ${names}.`,
           caution: sentences(part.remedy.caution, kindCaution ? caution(input.rulebook, kindCaution) : ''),
           hours: part.remedy.hours,
@@ -273,9 +273,11 @@ function repairSteps(named: readonly Suspect[], input: StepsInput): readonly Wei
     });
 }
 
-/** Re-measuring, with an allowance for what else may be bad: the posterior chance of every part not named times its remedy. */
+/** Re-measuring, with an allowance for what else may be bad: the posterior chance of every part neither named nor renewed times its remedy. */
 function afterRepair(named: readonly Suspect[], input: StepsInput): NextStep {
-  const taken = new Set(named.map((suspect) => suspect.part));
+  const own = named.map((suspect) => suspect.part);
+  const renewed = agedPositions({ ...input, named: own }).map((position) => position.part.id);
+  const taken = new Set([...own, ...renewed]);
   let hours = 0;
   let cost = 0;
   for (const part of input.rulebook.parts) {

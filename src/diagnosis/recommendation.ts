@@ -100,13 +100,16 @@ function coldOnly({ context }: RecommendationInput): string {
 }
 
 /** Time spent, the way to the next certainty, and the chance that it changes anything. */
-function stopLoss({ context, wouldChangeMost }: RecommendationInput): string {
+function stopLoss({ core, context, wouldChangeMost }: RecommendationInput): string {
   const { readings, plan } = context;
   if (readings.length === 0) return 'Nothing has been read yet.';
   const checks = new Map(readings.map((reading) => [reading.check.id, reading.check.minutes]));
   const minutes = Math.round([...checks.values()].reduce((sum, each) => sum + each, 0));
   const spent = `Spent so far: ${readings.length} reading${readings.length === 1 ? '' : 's'}, about ${minutes} min.`;
-  if (plan.stop) return `${spent} ${sentence(plan.stop.say)}${/[.!?]$/.test(plan.stop.say) ? '' : '.'}`;
+  // A fault that can be worked round stops no set, whatever the walk stopped for.
+  const groundless = plan.stop?.reason === 'core-failed' && !core.some((entry) => entry.grade === 'failed');
+  if (plan.stop && !groundless)
+    return `${spent} ${sentence(plan.stop.say)}${/[.!?]$/.test(plan.stop.say) ? '' : '.'}`;
   const bits = plan.ranked.reduce((most, entry) => Math.max(most, entry.coreBits), 0);
   const likely = bits >= 0.3 ? 'could well' : bits >= 0.05 ? 'might' : 'is not likely to';
   return wouldChangeMost

@@ -5,6 +5,7 @@ import {
   DOUBTFUL,
   FAILED,
   type GradeInput,
+  halfCleared,
   isAged,
   modeRatios,
   oddsMoved,
@@ -15,6 +16,7 @@ import {
   sayGrade,
   worstMode,
 } from './grades.ts';
+import { inSentence } from './plain-words.ts';
 import type { Belief, Grade, GradeEntry, JudgedReading } from './types.ts';
 
 /** Signals that a section owns and everything downstream of them, within this set. */
@@ -45,7 +47,9 @@ export function gradeSections(input: GradeInput): readonly GradeEntry[] {
         input.belief.parts.has(part.id) &&
         !(part.assembly !== undefined && core.has(part.assembly)),
     );
-    if (parts.length > 0) graded.push(gradeSection(section, parts, input));
+    // A core part's own section holds only its small fry here: the core part itself has its own grade.
+    const title = core.has(section.id) ? `Round the ${inSentence(section.title)}` : section.title;
+    if (parts.length > 0) graded.push(gradeSection({ id: section.id, title }, parts, input));
   }
   return graded;
 }
@@ -84,7 +88,7 @@ function gradeSection(
   else if (proof >= PROOF_WANTED && works)
     grade = parts.some((part) => isAged(part, input)) ? 'serviceable' : 'sound';
   // Working stages clear the faults that would stop them; the rest of what can fail there keeps the grade from `sound`.
-  else if (works && proof >= 0.5) grade = 'serviceable';
+  else if (works && halfCleared(modes)) grade = 'serviceable';
   else grade = 'not proven';
 
   const because = byStrength(suspect?.because ?? []);
@@ -93,7 +97,7 @@ function gradeSection(
     bearing.length === 0
       ? 'Nothing that was read bears on it.'
       : grade === 'doubtful' && bad < DOUBTFUL && upset
-        ? `${upset.title} is not right although what feeds it is; which part of this section is at fault is not known yet.`
+        ? `${upset.title} is probably not right although what feeds it is; which part of this section is at fault is not known yet.`
         : sayGrade({ grade, bad, proof, because, restsOn, worst, rulebook });
   return {
     id: section.id,

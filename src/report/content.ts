@@ -122,7 +122,7 @@ export function reportContent(input: ReportInput): ReportContent {
     measured: shown,
     measuredLeft: measured.length - shown.length,
     coverage: verdict
-      ? `${Math.round(verdict.coverage * 100)} % of the checks that fit this set and this bench were done.`
+      ? `Of all checks that the rules hold for this set and this bench, ${Math.round(verdict.coverage * 100)} % were done; the walk picks those that tell most.`
       : '',
     notProven: (verdict?.notProven ?? ['Everything: no verdict was drawn, so nothing counts as proven.']).map(
       say,

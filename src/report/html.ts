@@ -86,8 +86,8 @@ function coreCard(line: GradeLine): string {
 function measured(content: ReportContent): string {
   const row = (entry: Measured) => [
     h(entry.title),
-    h(entry.value),
-    h(entry.expected),
+    figure(entry.value),
+    figure(entry.expected),
     entry.ratio === undefined ? '' : gauge(entry.ratio, entry.band),
     `<span class="${entry.standing}">${h(entry.say)}</span>`,
   ];
@@ -100,6 +100,11 @@ function measured(content: ReportContent): string {
     ),
     `<p class="quiet">${left > 0 ? `${left} more ${left === 1 ? 'reading is' : 'readings are'} in the bench record. ` : ''}${h(content.coverage)}</p>`,
   ].join('');
+}
+
+/** A short figure stays on one line with its unit. */
+function figure(text: string): string {
+  return text.length > 18 ? h(text) : `<span class="figure">${h(text)}</span>`;
 }
 
 function notProven(content: ReportContent): string {

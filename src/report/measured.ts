@@ -85,21 +85,31 @@ function described(reading: LoggedReading, check: Check | undefined, say: (text:
   };
 }
 
-/** What the reading should be: the computed value, else the normal band of what it reads, else nothing. */
+/** What the reading should be: the computed value, else the normal band or the usual option of what it reads, else nothing. */
 function expectedWords(reading: JudgedReading | undefined, check: Check | undefined): string {
   const expected = reading?.expected;
   // Three figures are more than such a value deserves already.
   if (expected) return `about ${formatNumber(Number(expected.value.toPrecision(3)), expected.unit)}`;
   const read = check?.reads[0];
-  const band = read?.bands.normal?.[0] ?? read?.bands.ok?.[0];
-  if (!check || !read || !band || read.scale === 'choice') return '';
-  const unit = read.scale === 'balance' ? '' : unitOf(reading, check);
+  if (!check || !read) return '';
+  if (read.scale === 'choice') return usualOption(check);
+  const band = read.bands.normal?.[0] ?? read.bands.ok?.[0];
+  if (!band) return '';
   const [low, high] = band;
-  const as = (value: number) => (unit === '' ? `${value}` : formatNumber(value, unit));
-  if (low !== null && high !== null)
-    return `${as(low)} to ${as(high)}${read.scale === 'balance' ? ' between the two' : ''}`;
-  if (low !== null) return `over ${as(low)}`;
-  return high === null ? '' : `under ${as(high)}`;
+  const unit = read.scale === 'balance' ? '' : unitOf(reading, check);
+  if (low !== null && high !== null) {
+    const span = formatValue({ kind: 'range', low, high, unit });
+    return read.scale === 'balance' ? `one ${span} times the other` : span;
+  }
+  if (low !== null) return `over ${formatNumber(low, unit)}`;
+  return high === null ? '' : `under ${formatNumber(high, unit)}`;
+}
+
+/** The option that a set in order would most often give. */
+function usualOption(check: Check): string {
+  const table = check.reads[0]?.table.normal ?? check.reads[0]?.table.ok ?? {};
+  const [option] = Object.entries(table).toSorted((a, b) => b[1] - a[1])[0] ?? [];
+  return check.options.find((entry) => entry.id === option)?.title ?? '';
 }
 
 function unitOf(reading: JudgedReading | undefined, check: Check): string {

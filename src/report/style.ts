@@ -28,7 +28,7 @@ span.grade{color:var(--g,var(--ink))}
 table{border-collapse:collapse;width:100%;font-size:.88rem;margin:.3rem 0}
 caption{text-align:left;color:var(--quiet);padding-bottom:.2rem}
 th,td{text-align:left;vertical-align:top;padding:.2rem .4rem;border-bottom:1px solid var(--rule)}
-th{font-weight:600;white-space:nowrap}tr{break-inside:avoid}thead{display:table-header-group}
+th{font-weight:600;white-space:nowrap}.figure{white-space:nowrap}tr{break-inside:avoid}thead{display:table-header-group}
 .scroll{overflow-x:auto}.scroll:focus-visible{outline:2px solid var(--mark)}
 .bad{color:var(--bad);font-weight:600}.watch{color:var(--watch);font-weight:600}
 ol.steps{padding-left:1.5rem;margin:.3rem 0}ol.steps li{margin:.35rem 0;break-inside:avoid}

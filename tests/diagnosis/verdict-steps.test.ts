@@ -116,9 +116,9 @@ describe('renewing as a class', () => {
     expect(list[0]?.action).toContain('Before the horizontal output stage is enabled');
     expect(list[0]?.why).toContain('grid coupling capacitor');
     expect(list.map((step) => step.action).slice(1)).toEqual([
-      'Replace as a class: every electrolytic capacitor',
-      'Replace as a class: every paper capacitor',
-      'Clean: every control or switch',
+      'Replace, tested or not, every electrolytic capacitor',
+      'Replace, tested or not, every paper capacitor',
+      'Clean every control or switch',
     ]);
   });
 

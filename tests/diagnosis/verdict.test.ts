@@ -70,8 +70,8 @@ describe('grades of core parts', () => {
       'not proven',
     ],
     [
-      'one mode of two spoken against',
-      beliefWith({ 'flyback.primary': { 'shorted-turns': 0.002 } }),
+      'the rarer of two modes spoken against',
+      beliefWith({ 'flyback.hv-winding': { open: 0.0005 } }),
       ['flyback-ring'],
       'flyback',
       'not proven',
