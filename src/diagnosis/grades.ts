@@ -221,11 +221,13 @@ function gradeByBelief(bad: number, before: number, modes: readonly ModeRatio[])
   return halfCleared(modes) && !pointedAt ? 'serviceable' : 'not proven';
 }
 
-/** Up to three ways to fail that no reading made less likely, commonest first, in words; empty when there are none. */
-function stillOpen(modes: readonly ModeRatio[], rulebook: Rulebook): string {
+/** Up to three ways in which an assembly can fail that no reading made less likely, commonest first, as a sentence; empty when there are none. */
+export function stillOpen(assembly: string, { rulebook, belief, priors }: GradeInput): string {
+  const parts = rulebook.parts.filter((part) => part.assembly === assembly && !CURABLE.has(part.id));
+  const modes = parts.flatMap((part) => modeRatios(part.id, belief, priors));
   const open = modes.filter((mode) => mode.ratio > LESS_LIKELY).toSorted((a, b) => b.prior - a.prior);
   const names = open.slice(0, 3).map((mode) => {
-    const part = rulebook.parts.find((entry) => entry.id === mode.part);
+    const part = parts.find((entry) => entry.id === mode.part);
     const fault = part?.faults.find((entry) => entry.id === mode.fault);
     return `${inSentence(part?.title ?? mode.part)} (${inSentence(fault?.title ?? mode.fault)})`;
   });
@@ -267,16 +269,11 @@ export function gradeAssembly(assembly: Assembly, input: GradeInput): GradeEntry
   const because = weightsOver([...asked], input);
   const say = [
     sayGrade({ grade, bad, proof, because, restsOn: ceiling.restsOn, worst, rulebook }),
-    grade === 'serviceable' || (grade === 'not proven' && modes.some((mode) => mode.ratio <= LESS_LIKELY))
-      ? stillOpen(modes, rulebook)
-      : '',
     ...leaking.map(
       (part) =>
         `${part.title}: ${part.faults[0]?.title ?? 'bad'} (${chanceWords(partBad(belief, part.id))}); ${CURABLE.get(part.id)}.`,
     ),
-  ]
-    .filter((text) => text !== '')
-    .join(' ');
+  ].join(' ');
   return {
     id: assembly.id,
     title: assembly.title,

@@ -329,7 +329,10 @@ function missingProofs(input: StepsInput): readonly NextStep[] {
       kind: 'measure',
       action: `Prove the ${inSentence(entry.title)}: ${listWords(names)}`,
       part: entry.title,
-      why: sentences(entry.say, lacking(chosen, input)),
+      why: sentences(
+        'Until then nobody can say what hours spent on the chassis would buy',
+        lacking(chosen, input),
+      ),
       caution: caution(input.rulebook, ...new Set(chosen.flatMap((check) => check.cautions))),
       hours: [minutes / 60, minutes / 30],
       cost: [0, 0],

@@ -1,6 +1,6 @@
 // The verdict: is the set worth overhauling, for what its owner wants of it, and what that answer rests on. Never a word about safety of use.
 import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
-import { type GradeInput, gradeAssembly, missingProof } from './grades.ts';
+import { type GradeInput, gradeAssembly, missingProof, stillOpen } from './grades.ts';
 import { canDo, nextSteps, WORTH_NAMING } from './next-steps.ts';
 import { checkTitle, inSentence, listWords } from './plain-words.ts';
 import { recommend } from './recommendation.ts';
@@ -88,7 +88,7 @@ export function verdictOf(input: VerdictInput): Verdict {
     core,
     hours,
     cost,
-    notProven: notProvenList(core, sections, input),
+    notProven: notProvenList(core, sections, input, grading),
     nextSteps: steps,
     wouldChangeMost,
     coverage: coverageOf(checks, context),
@@ -169,6 +169,7 @@ function notProvenList(
   core: readonly GradeEntry[],
   sections: readonly GradeEntry[],
   { rulebook, context }: VerdictInput,
+  grading: GradeInput,
 ): readonly string[] {
   const lines: string[] = [];
   if (context.coldOnly)
@@ -184,9 +185,12 @@ function notProvenList(
         .filter((skip) => ladder?.includes(skip.check))
         .map((skip) => `${checkTitle(rulebook, skip.check)} (${SKIP_WORDS[skip.reason]})`);
       const left = skipped.length > 0 ? ` Not taken: ${listWords([...new Set(skipped)])}.` : '';
-      lines.push(`${entry.title}: ${entry.say}${left}`);
+      // What was not tried at all needs no list of what is open.
+      const open = entry.proof > 0 ? ` ${stillOpen(entry.id, grading)}`.trimEnd() : '';
+      lines.push(`${entry.title}: ${entry.say}${open}${left}`);
     } else if (entry.grade === 'serviceable' && CANNOT_SHOW[entry.id]) {
-      lines.push(`${entry.title}: not shown by the tests made: ${CANNOT_SHOW[entry.id]}.`);
+      const open = ` ${stillOpen(entry.id, grading)}`.trimEnd();
+      lines.push(`${entry.title}: not shown by the tests made: ${CANNOT_SHOW[entry.id]}.${open}`);
     }
   }
   const open = sections.filter((entry) => entry.grade === 'not proven');

@@ -52,6 +52,8 @@ export interface ReportContent {
   readonly notProven: readonly string[];
   readonly wouldChangeMost: string;
   readonly steps: readonly StepLine[];
+  /** What is renewed as a class: short on the owner's page, with parts and positions in the bench record. */
+  readonly renew: readonly StepLine[];
   readonly effort: string;
   readonly disclaimer: string;
   readonly bench: BenchRecord;
@@ -90,8 +92,10 @@ export const REPAIRABLE = 'What fails here is a repair with parts that can be ha
 export const DISCLAIMER =
   'This page is a record of readings and a judgement drawn from them on the day given. It is not a safety certificate and says nothing about whether the set may be used, left unattended or plugged in. High voltages stay in a set after it is unplugged. Work inside it, and its final test, belong to somebody qualified for it and to the rules that apply where it stands.';
 
+const RENEW_IN_ORDER = 'In this order (parts and positions are in the bench record):';
+
 /** Readings on the owner's page; the bench record has them all. */
-const OWNER_READINGS = 10;
+const OWNER_READINGS = 8;
 
 /** Puts together what the report says. Costs no more than one pass over the readings. */
 export function reportContent(input: ReportInput): ReportContent {
@@ -128,7 +132,10 @@ export function reportContent(input: ReportInput): ReportContent {
       say,
     ),
     wouldChangeMost: say(verdict?.wouldChangeMost ?? ''),
-    steps: cautionsOnce((verdict?.nextSteps ?? []).map((step) => stepLine(step, say))),
+    steps: ownersSteps(verdict?.nextSteps ?? [], say),
+    renew: (verdict?.nextSteps ?? [])
+      .filter((step) => step.kind === 'class-replacement')
+      .map((step) => stepLine(step, say)),
     effort: verdict ? totalWords(verdict) : '',
     disclaimer: say(DISCLAIMER),
     bench: benchRecord(input, measured, say),
@@ -183,6 +190,28 @@ function stepLine(step: NextStep, say: (text: string) => string): StepLine {
     caution: say(step.caution),
     effort: [hours, cost].filter((text) => text !== '').join(', '),
   };
+}
+
+/** The steps as an owner reads them: renewing is one step, its list follows under it; each caution once. */
+function ownersSteps(steps: readonly NextStep[], say: (text: string) => string): readonly StepLine[] {
+  const renew = steps.filter((step) => step.kind === 'class-replacement');
+  const [first] = renew;
+  const sum = (of: 'hours' | 'cost', n: 0 | 1) => renew.reduce((all, step) => all + step[of][n], 0);
+  const shown = steps.flatMap((step) => {
+    if (step.kind !== 'class-replacement') return [stepLine(step, say)];
+    if (step !== first) return [];
+    const whole: NextStep = {
+      kind: 'class-replacement',
+      action: 'What decades of rest have aged, whether it upsets anything today or not',
+      part: '',
+      why: `${RENEW_IN_ORDER} ${renew.map((one) => inSentence(one.action).replace(', tested or not,', '')).join('; ')}.`,
+      caution: [...new Set(renew.map((one) => one.caution))].join(' '),
+      hours: [sum('hours', 0), sum('hours', 1)],
+      cost: [sum('cost', 0), sum('cost', 1)],
+    };
+    return [stepLine(whole, say)];
+  });
+  return cautionsOnce(shown);
 }
 
 /** Each caution is shown with the first step that it belongs to: repeated on every line it would no longer be read. */

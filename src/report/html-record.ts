@@ -1,5 +1,6 @@
 // The bench record as HTML: tables of readings, proofs, omissions, repairs and notes, and the fault trees.
-import type { BenchRecord, TreeLine } from './bench-record.ts';
+import type { TreeLine } from './bench-record.ts';
+import type { ReportContent } from './content.ts';
 import type { Measured } from './measured.ts';
 import { escapeHtml as h } from './text.ts';
 
@@ -22,7 +23,7 @@ export function table(
 }
 
 /** Everything below the owner's page, from a new sheet on. */
-export function recordHtml(bench: BenchRecord): string {
+export function recordHtml({ bench, renew }: ReportContent): string {
   const about: readonly (readonly [string, string])[] = [
     ['Rule base', bench.rules],
     ['Minutes of checks', `${bench.minutes}`],
@@ -70,6 +71,11 @@ export function recordHtml(bench: BenchRecord): string {
       'Notes',
       ['Time', 'About', 'Note'],
       bench.notes.map((e) => [e.at, e.about, e.text].map(h)),
+    ),
+    table(
+      'To renew',
+      ['What', 'With', 'Where', 'Effort'],
+      renew.map((e) => [e.action, e.part, e.why, e.effort].map(h)),
     ),
     bench.trees.length > 0 ? '<h3>Why: fault trees</h3>' : '',
     ...bench.trees.map(tree),

@@ -5,7 +5,7 @@ import { factList, recordHtml, table } from './html-record.ts';
 import type { Measured } from './measured.ts';
 import { STYLE } from './style.ts';
 import { GRADE_MARK, gauge, sectionMap } from './svg.ts';
-import { escapeHtml as h } from './text.ts';
+import { firstSentence, escapeHtml as h } from './text.ts';
 
 /** Renders a report; no script, no outside file, and a policy that forbids both should anything slip through. */
 export function renderHtml(content: ReportContent): string {
@@ -23,7 +23,7 @@ export function renderHtml(content: ReportContent): string {
     '<body>',
     '<a class="skip" href="#verdict">Skip to the verdict</a>',
     `<header><h1>${h(title)}</h1><p class="quiet">${h(content.date)}</p>${factList(content.facts)}</header>`,
-    `<main>${ownersPage(content)}${recordHtml(content.bench)}</main>`,
+    `<main>${ownersPage(content)}${recordHtml(content)}</main>`,
     '</body>',
     '</html>',
     '',
@@ -89,15 +89,17 @@ function measured(content: ReportContent): string {
     figure(entry.value),
     figure(entry.expected),
     entry.ratio === undefined ? '' : gauge(entry.ratio, entry.band),
-    `<span class="${entry.standing}">${h(entry.say)}</span>`,
+    `<span class="${entry.standing}">${h(firstSentence(entry.say))}</span>`,
   ];
   const left = content.measuredLeft;
   return [
+    '<div class="measured">',
     table(
       'The readings that count most',
       ['Reading', 'Measured', 'Should be', 'On a scale', 'Judgement'],
       content.measured.map(row),
     ),
+    '</div>',
     `<p class="quiet">${left > 0 ? `${left} more ${left === 1 ? 'reading is' : 'readings are'} in the bench record. ` : ''}${h(content.coverage)}</p>`,
   ].join('');
 }

@@ -1,12 +1,11 @@
 // The report as Markdown (CommonMark with tables): owner's page first, then the bench record.
-import type { BenchRecord } from './bench-record.ts';
 import { type GradeLine, REPAIRABLE, type ReportContent, type StepLine } from './content.ts';
 import type { Measured } from './measured.ts';
-import { escapeMarkdown as md } from './text.ts';
+import { firstSentence, escapeMarkdown as md } from './text.ts';
 
 /** Renders a report; every text in it is escaped, so nothing typed can become markup. */
 export function renderMarkdown(content: ReportContent): string {
-  const blocks = [...ownersPage(content), ...record(content.bench)].filter((block) => block !== '');
+  const blocks = [...ownersPage(content), ...record(content)].filter((block) => block !== '');
   return `${blocks.join('\n\n')}\n`;
 }
 
@@ -60,7 +59,7 @@ function gradeRow(line: GradeLine): readonly string[] {
 }
 
 function measuredRow(entry: Measured): readonly string[] {
-  return [md(entry.title), md(entry.value), md(entry.expected), md(entry.say)];
+  return [md(entry.title), md(entry.value), md(entry.expected), md(firstSentence(entry.say))];
 }
 
 function step(entry: StepLine, index: number): string {
@@ -73,7 +72,7 @@ function step(entry: StepLine, index: number): string {
   return `${index + 1}. **${md(entry.kind)}: ${md(entry.action)}.** ${tail.join(' ')}`;
 }
 
-function record(bench: BenchRecord): readonly string[] {
+function record({ bench, renew }: ReportContent): readonly string[] {
   return [
     '---',
     '# Bench record',
@@ -118,6 +117,11 @@ function record(bench: BenchRecord): readonly string[] {
     table(
       ['Time', 'Part', 'Done', 'Found', 'Note'],
       bench.repairs.map((entry) => [entry.at, entry.part, entry.action, entry.found, entry.note].map(md)),
+    ),
+    renew.length > 0 ? '## To renew' : '',
+    table(
+      ['What', 'With', 'Where', 'Effort'],
+      renew.map((entry) => [entry.action, entry.part, entry.why, entry.effort].map(md)),
     ),
     bench.notes.length > 0 ? '## Notes' : '',
     list(

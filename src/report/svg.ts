@@ -46,7 +46,7 @@ export interface MapBlock {
   readonly grade: Grade;
 }
 
-const COLUMNS = 5;
+const COLUMNS = 6;
 const BLOCK = { width: 136, height: 46, gap: 6 } as const;
 
 /** A map of the sections in the order of the rules: each block has its title, its grade in words and a mark. */
@@ -75,7 +75,7 @@ export function sectionMap(blocks: readonly MapBlock[]): string {
 
 /** At most two lines of a title, broken at a blank, each short enough for its block. */
 function titleLines(title: string): readonly string[] {
-  const most = 22;
+  const most = 20;
   if (title.length <= most) return [title];
   const at = title.lastIndexOf(' ', most);
   const first = at > 0 ? title.slice(0, at) : title.slice(0, most);

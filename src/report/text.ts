@@ -33,6 +33,11 @@ export function escapeMarkdown(text: string): string {
     .replace(/^(\s*)([-+=]|\d+[.)])(?=\s|$|[-=])/, '$1\\$2');
 }
 
+/** `No shorted turn. Insulation is still not proven.` -> `No shorted turn.` */
+export function firstSentence(text: string): string {
+  return /^.*?[.!?](?=\s[A-Z]|$)/s.exec(text)?.[0] ?? text;
+}
+
 /** `2031-05-01T19:20:00Z` -> `2031-05-01 19:20 UTC`; a text that is no date is given back as it is. */
 export function timeWords(iso: string): string {
   const time = new Date(iso);
