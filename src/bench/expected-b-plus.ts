@@ -93,7 +93,7 @@ export function expectedBPlus(input: BPlusInput): BPlus {
   const loadFor = (factor: number): SupplyLoad => {
     if (lineVolts === ratedLineVolts) return { amps: input.loadAmps * share * factor };
     const amps = input.loadAmps * share * factor;
-    return amps > 0 ? { ohms: Math.max(rated.volts, 1) / amps } : { amps: 0 };
+    return amps > 1e-6 ? { ohms: Math.max(rated.volts, 1) / amps } : { amps: 0 };
   };
   const solved = solveSupply(at(sourceVolts, loadFor(1)));
   const off = (changed: SupplyInput) => Math.abs(solveSupply(changed).volts - solved.volts);

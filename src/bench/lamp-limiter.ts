@@ -1,5 +1,6 @@
 // The series lamp of the bench: a tungsten lamp's bent volt-ampere curve against a set, a heater string or a short.
 import { ArgumentError, bisect, notNegative, positive } from './numbers.ts';
+import { estimate, toleranceDoubt } from './uncertainty.ts';
 
 /**
  * Exponent of lamp current against lamp volts, I ~ V^0.55. A lamp handbook gives V ~ I^1.9 (I ~ V^0.53) close to
@@ -177,4 +178,70 @@ export function lampForSet(input: {
       ? `Short test: heaters only or B+ only. Bright and staying bright means a short. ${common}`
       : `Running: the set still sees less than the full line; take the lamp out for readings at full line. ${common}`,
   };
+}
+
+export type LampVerdict =
+  | 'nothing draws current'
+  | 'light load'
+  | 'normal'
+  | 'overload'
+  | 'short'
+  | 'cannot tell';
+
+export interface LampJudgement {
+  /** Current that the lamp volts stand for, and what a healthy load would take at the volts that are left to it; A. */
+  readonly amps: number;
+  readonly healthyAmps: number;
+  /** Doubt of the current, A: lamp tolerance and its bent curve (taken as 10 %) and the meter (2 %). */
+  readonly plusMinusAmps: number;
+  /** Lamp volts of a healthy load, V. */
+  readonly healthyLampVolts: number;
+  readonly verdict: LampVerdict;
+}
+
+/** Current against that of a healthy load: under this it is light, over that an overload (common practice, no source). */
+const LIGHT_LOAD = 0.6;
+const OVERLOAD = 1.35;
+
+/**
+ * What volts across the lamp mean, after 60 s: the lamp's own curve turns them into a current, which is held against
+ * what a healthy load takes at the volts left to it. Within 7 % of the whole line on the lamp is a short.
+ * Example: 160 W set, 600 mA string, 300 W lamp on 117 V with 28 V across it -> 1.17 A against 1.06 A: normal.
+ */
+export function judgeLamp(input: {
+  readonly lampWatts: number;
+  readonly lineVolts: number;
+  readonly load: LimiterLoad;
+  readonly lampVolts: number;
+}): LampJudgement {
+  const lineVolts = positive('lineVolts', input.lineVolts);
+  const lampVolts = notNegative('lampVolts', input.lampVolts);
+  if (lampVolts > 1.02 * lineVolts) throw new ArgumentError('lampVolts', 'at most lineVolts', lampVolts);
+  const setVolts = Math.max(0, lineVolts - lampVolts);
+  const healthyAmps = setVolts === 0 ? 0 : loadAmpsAt(input.load, lineVolts, setVolts);
+  const read = estimate(lampAmps(input.lampWatts, lineVolts, lampVolts), [
+    toleranceDoubt('lamp', lampAmps(input.lampWatts, lineVolts, lampVolts), 0.1),
+    toleranceDoubt('meter', lampAmps(input.lampWatts, lineVolts, lampVolts), 0.02),
+  ]);
+  const healthyLampVolts = limitedVolts({ ...input, lineVolts }).lampVolts;
+  const result = { amps: read.value, healthyAmps, plusMinusAmps: read.plusMinus, healthyLampVolts };
+  if (lampVolts >= 0.93 * lineVolts) return { ...result, verdict: 'short' };
+  if (lampVolts < 0.02 * lineVolts) return { ...result, verdict: 'nothing draws current' };
+  if (read.low > OVERLOAD * healthyAmps) return { ...result, verdict: 'overload' };
+  if (read.high < LIGHT_LOAD * healthyAmps) return { ...result, verdict: 'light load' };
+  const normal = read.high <= OVERLOAD * healthyAmps && read.low >= LIGHT_LOAD * healthyAmps;
+  return { ...result, verdict: normal ? 'normal' : 'cannot tell' };
+}
+
+/**
+ * Line current to expect from a nameplate, A: watts over volts over the power factor (0.8 to 0.65 with capacitor-input
+ * rectifiers; common practice, no source). A clamp meter on a good set reads more than watts over volts.
+ * Example: 160 W at 117 V -> 1.71 to 2.10 A.
+ */
+export function lineCurrent(
+  ratedWatts: number,
+  lineVolts: number,
+): { readonly lowAmps: number; readonly highAmps: number } {
+  const amps = positive('ratedWatts', ratedWatts) / positive('lineVolts', lineVolts);
+  return { lowAmps: amps / 0.8, highAmps: amps / 0.65 };
 }

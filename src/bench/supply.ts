@@ -52,6 +52,8 @@ export interface SupplyResult {
 
 const STEPS = 600;
 const COLLAPSE_VOLTS = 20;
+/** Below this a load changes nothing that can be read; the capacitors sit at the peak. */
+const NO_LOAD_AMPS = 1e-7;
 const SINE = Float64Array.from({ length: STEPS + 1 }, (_, k) => Math.sin((2 * Math.PI * k) / STEPS));
 
 interface CycleSums {
@@ -177,17 +179,34 @@ function note(
   r.loadCharge += ql;
 }
 
-/** Newton on the map "volts at the start of a cycle -> volts at its end", until start and end agree. */
-function steadyState(cycle: Cycle, guess: number, tolerance: number): readonly [number, number] {
-  let v1 = guess;
-  let v2 = guess;
+/** Largest change of the two capacitor volts over one cycle. */
+function change(
+  cycle: Cycle,
+  v1: number,
+  v2: number,
+): { readonly end: readonly [number, number]; readonly size: number } {
+  const end = cycle(v1, v2);
+  return { end, size: Math.max(Math.abs(end[0] - v1), Math.abs(end[1] - v2)) };
+}
+
+/**
+ * Newton on the map "volts at the start of a cycle -> volts at its end", until start and end agree to `tolerance`. A step
+ * that brings them no nearer is shortened; when that does not help either (overloaded supplies have kinks), plain cycles
+ * take its place, which converge quickly just there.
+ */
+function steadyState(
+  cycle: Cycle,
+  guess1: number,
+  guess2: number,
+  tolerance: number,
+): readonly [number, number] {
+  let v1 = guess1;
+  let v2 = guess2;
   for (let i = 0; i < 3; i++) [v1, v2] = cycle(v1, v2);
-  const delta = Math.max(1e-4, guess * 1e-5);
-  for (let i = 0; i < 60; i++) {
-    const [a, b] = cycle(v1, v2);
-    const r1 = a - v1;
-    const r2 = b - v2;
-    if (Math.abs(r1) < tolerance && Math.abs(r2) < tolerance) return [a, b];
+  const delta = Math.max(1e-4, guess1 * 1e-5);
+  let here = change(cycle, v1, v2);
+  for (let i = 0; i < 200 && here.size >= tolerance; i++) {
+    const [a, b] = here.end;
     const [a1, b1] = cycle(v1 + delta, v2);
     const [a2, b2] = cycle(v1, v2 + delta);
     const j11 = (a1 - a) / delta - 1;
@@ -195,17 +214,26 @@ function steadyState(cycle: Cycle, guess: number, tolerance: number): readonly [
     const j12 = (a2 - a) / delta;
     const j22 = (b2 - b) / delta - 1;
     const determinant = j11 * j22 - j12 * j21;
-    const d1 = (-r1 * j22 + r2 * j12) / determinant;
-    const d2 = (-r2 * j11 + r1 * j21) / determinant;
-    // A step that is not finite or leaves all reason is replaced by plain cycles, which always converge slowly.
-    if (Number.isFinite(d1) && Number.isFinite(d2) && Math.abs(d1) + Math.abs(d2) < 2 * guess) {
-      v1 += d1;
-      v2 += d2;
-    } else {
+    const d1 = (-(a - v1) * j22 + (b - v2) * j12) / determinant;
+    const d2 = (-(b - v2) * j11 + (a - v1) * j21) / determinant;
+    let better = false;
+    if (Number.isFinite(d1) && Number.isFinite(d2)) {
+      for (let share = 1; share > 0.1 && !better; share /= 2) {
+        const there = change(cycle, v1 + share * d1, v2 + share * d2);
+        if (there.size < (1 - share / 4) * here.size) {
+          v1 += share * d1;
+          v2 += share * d2;
+          here = there;
+          better = true;
+        }
+      }
+    }
+    if (!better) {
       [v1, v2] = cycle(a, b);
+      here = change(cycle, v1, v2);
     }
   }
-  return [v1, v2];
+  return here.end;
 }
 
 /**
@@ -234,16 +262,13 @@ export function solveSupply(input: SupplyInput): SupplyResult {
     input.topology === 'full-wave' || input.topology === 'doubler-full-wave' ? 2 * frequencyHz : frequencyHz;
   const law = lawOf(input.rectifier);
   const top = Math.SQRT2 * input.sourceVolts - (law.kind === 'solid' ? law.kneeVolts : 0);
-  if (top <= 0 || ('amps' in input.load && input.load.amps === 0)) {
+  if (top <= 0 || ('amps' in input.load && input.load.amps < NO_LOAD_AMPS)) {
     return idle(Math.max(top, 0), input.topology, rippleHz);
   }
 
   const cycle = makeCycle(input, second, frequencyHz);
-  const [v1, v2] = steadyState(
-    cycle,
-    input.topology === 'doubler-half-wave' ? 1.4 * top : 0.85 * top,
-    1e-5 * top,
-  );
+  const firstGuess = input.topology === 'doubler-half-wave' ? 1.6 * top : 0.85 * top;
+  const [v1, v2] = steadyState(cycle, firstGuess, 0.85 * top, 1e-6 * top);
   const r: CycleSums = {
     sum: 0,
     squares: 0,

@@ -1,7 +1,15 @@
 // Calculations for the first power: lamp, bring-up plan, re-forming.
 import { bringUpPlan } from '../bring-up.ts';
 import { define } from '../calculation.ts';
-import { LAMP_PURPOSES, type LimiterLoad, lampForSet, limitedVolts, setLoad } from '../lamp-limiter.ts';
+import {
+  judgeLamp,
+  LAMP_PURPOSES,
+  type LimiterLoad,
+  lampForSet,
+  limitedVolts,
+  lineCurrent,
+  setLoad,
+} from '../lamp-limiter.ts';
 import { ArgumentError } from '../numbers.ts';
 import { reforming } from '../parts.ts';
 import { RECTIFIERS } from '../rectifier.ts';
@@ -12,6 +20,20 @@ const LOADS = ['set', 'heaters', 'ohms', 'short', 'open'] as const;
 function needed(name: string, value: number | undefined, load: string): number {
   if (value === undefined) throw new ArgumentError(name, `given with load=${load}`, 'missing');
   return value;
+}
+
+/** The load behind the lamp from the arguments that go with its kind. */
+function loadFrom(a: {
+  readonly load: (typeof LOADS)[number];
+  readonly lineVolts: number;
+  readonly ratedWatts: number | undefined;
+  readonly heaterAmps: number | undefined;
+  readonly ohms: number | undefined;
+}): LimiterLoad {
+  if (a.load === 'set') return setLoad(needed('ratedWatts', a.ratedWatts, 'set'), a.lineVolts, a.heaterAmps);
+  if (a.load === 'heaters') return { kind: 'heaters', amps: needed('heaterAmps', a.heaterAmps, 'heaters') };
+  if (a.load === 'ohms') return { kind: 'ohms', ohms: needed('ohms', a.ohms, 'ohms') };
+  return { kind: a.load };
 }
 
 export const powerUpCalculations = [
@@ -53,16 +75,68 @@ export const powerUpCalculations = [
       'lamp exponents: SPIE Field Guide to Illumination (2007), Tungsten Lamps (V ~ I^1.9, flux ~ I^6.5)',
     example: { lampWatts: 100, lineVolts: 117, load: 'heaters', heaterAmps: '0.6' },
     run: (a) => {
-      let load: LimiterLoad;
-      if (a.load === 'set')
-        load = setLoad(needed('ratedWatts', a.ratedWatts, 'set'), a.lineVolts, a.heaterAmps);
-      else if (a.load === 'heaters')
-        load = { kind: 'heaters', amps: needed('heaterAmps', a.heaterAmps, 'heaters') };
-      else if (a.load === 'ohms') load = { kind: 'ohms', ohms: needed('ohms', a.ohms, 'ohms') };
-      else load = { kind: a.load };
-      const { lightShare, ...rest } = limitedVolts({ lampWatts: a.lampWatts, lineVolts: a.lineVolts, load });
+      const { lightShare, ...rest } = limitedVolts({
+        lampWatts: a.lampWatts,
+        lineVolts: a.lineVolts,
+        load: loadFrom(a),
+      });
       return { ...rest, lightPercent: 100 * lightShare };
     },
+  }),
+  define({
+    name: 'lamp-reading',
+    title: 'What the volts across the lamp mean',
+    summary: 'Turns lamp volts into current and judges it against a healthy set: normal, overload, short.',
+    inputs: [
+      { name: 'lampWatts', unit: 'W', description: 'rated watts of the lamp', min: 5, max: 2000 },
+      { name: 'lineVolts', unit: 'V', description: 'line, and lamp rating', min: 20, max: 300 },
+      { name: 'lampVolts', unit: 'V', description: 'volts across the lamp after 60 s', min: 0, max: 300 },
+      { name: 'ratedWatts', unit: 'W', description: 'nameplate of the set', min: 1, max: 2000 },
+      {
+        name: 'heaterAmps',
+        unit: 'A',
+        description: 'heater-string current, left out for a transformer set',
+        max: 10,
+        optional: true,
+      },
+    ],
+    outputs: [
+      { name: 'amps', unit: 'A', description: 'current' },
+      { name: 'plusMinusAmps', unit: 'A', description: 'its doubt' },
+      { name: 'healthyAmps', unit: 'A', description: 'what a healthy set takes at the volts left to it' },
+      { name: 'healthyLampVolts', unit: 'V', description: 'lamp volts of a healthy set' },
+      {
+        name: 'verdict',
+        unit: '',
+        description: 'nothing draws current, light load, normal, overload, short, cannot tell',
+      },
+    ],
+    source: 'lamp exponents: SPIE Field Guide to Illumination (2007); verdict common practice, no source',
+    example: { lampWatts: 300, lineVolts: 117, lampVolts: 28, ratedWatts: 160, heaterAmps: '0.6' },
+    run: (a) => ({
+      ...judgeLamp({
+        lampWatts: a.lampWatts,
+        lineVolts: a.lineVolts,
+        lampVolts: a.lampVolts,
+        load: setLoad(a.ratedWatts, a.lineVolts, a.heaterAmps),
+      }),
+    }),
+  }),
+  define({
+    name: 'line-current',
+    title: 'Line current from the nameplate',
+    summary: 'Amperes that a clamp meter shows on a healthy set; more than watts over volts.',
+    inputs: [
+      { name: 'ratedWatts', unit: 'W', description: 'nameplate watts', min: 1, max: 2000 },
+      { name: 'lineVolts', unit: 'V', description: 'line', min: 20, max: 300 },
+    ],
+    outputs: [
+      { name: 'lowAmps', unit: 'A', description: 'low end' },
+      { name: 'highAmps', unit: 'A', description: 'high end' },
+    ],
+    source: 'power factor 0.65 to 0.8: common practice, no source',
+    example: { ratedWatts: 160, lineVolts: 117 },
+    run: (a) => ({ ...lineCurrent(a.ratedWatts, a.lineVolts) }),
   }),
   define({
     name: 'lamp-for-set',
