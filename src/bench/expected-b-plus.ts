@@ -38,6 +38,8 @@ export interface BPlus extends Omit<SupplyResult, 'volts'> {
   /** What the capacitors see when nothing draws current, V. */
   readonly noLoadVolts: number;
   readonly estimate: Estimate;
+  /** Why it is this value, in words. */
+  readonly reason: string;
   /** Values that were not given and were assumed, in words. */
   readonly assumed: readonly string[];
 }
@@ -109,8 +111,27 @@ export function expectedBPlus(input: BPlusInput): BPlus {
     highVolts: value.high,
     noLoadVolts: solveSupply(at(sourceVolts, { amps: 0 })).volts,
     estimate: value,
+    reason: reasonFor(input, lineVolts, ratedLineVolts, share, solved),
     assumed,
   };
+}
+
+/** Why a B+ is expected as it is: line against rated line, stages that are off, doubler or not. */
+function reasonFor(
+  input: BPlusInput,
+  lineVolts: number,
+  ratedLineVolts: number,
+  share: number,
+  solved: SupplyResult,
+): string {
+  const parts = [`${input.topology} supply at ${lineVolts.toFixed(0)} V line`];
+  if (lineVolts !== ratedLineVolts) parts.push(`rated ${ratedLineVolts.toFixed(0)} V`);
+  if (share === 0) parts.push('nothing draws current, so the capacitors sit at the peak');
+  else {
+    parts.push(`${(solved.loadAmps * 1000).toFixed(0)} mA drawn`);
+    if (share < 1) parts.push(`only ${(share * 100).toFixed(0)} % of the load is on, so it reads high`);
+  }
+  return parts.join(', ');
 }
 
 /** Line share below which a tube rectifier gives nothing, and above which it is taken as hot (common practice, no source). */

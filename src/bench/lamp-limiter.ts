@@ -206,7 +206,7 @@ const OVERLOAD = 1.35;
 /**
  * What volts across the lamp mean, after 60 s: the lamp's own curve turns them into a current, which is held against
  * what a healthy load takes at the volts left to it. Within 7 % of the whole line on the lamp is a short.
- * Example: 160 W set, 600 mA string, 300 W lamp on 117 V with 28 V across it -> 1.17 A against 1.06 A: normal.
+ * Example: 160 W set, 600 mA string, 300 W lamp on 117 V with 28 V across it -> 1.17 A against 1.47 A: normal.
  */
 export function judgeLamp(input: {
   readonly lampWatts: number;

@@ -1,5 +1,6 @@
 // What a meter does to the circuit it reads, and the way back from the reading to the true voltage.
 import { ArgumentError, finite, notNegative, parallelOhms, positive } from './numbers.ts';
+import { formatQuantity } from './quantity.ts';
 import { type Estimate, estimate, type MeterAccuracy, meterDoubt } from './uncertainty.ts';
 
 /** Input resistance of a moving-coil meter on a range, ohm. Example: 20 000 ohm/V on 50 V -> 1 Mohm. */
@@ -53,6 +54,17 @@ export function trueVolts(
       plusMinus: Math.abs(reading) * share * notNegative('sourceTolerance', options.sourceTolerance ?? 0.2),
     },
   ]);
+}
+
+/**
+ * How a meter's loading shows, in words. Example: 1 Mohm source on 10 Mohm -> "a 10 Mohm meter on a 1 Mohm source reads
+ * 9.1 % low".
+ */
+export function loadingWords(sourceOhms: number, meterInputOhms: number): string {
+  const percent = 100 * (1 - meterReading(1, sourceOhms, meterInputOhms));
+  const meter = formatQuantity(meterInputOhms, 'ohm', 3);
+  if (percent < 0.05) return `a ${meter} meter does not load this point`;
+  return `a ${meter} meter on a ${formatQuantity(sourceOhms, 'ohm', 3)} source reads ${percent.toFixed(1)} % low`;
 }
 
 /** A two-resistor divider read by a meter: volts without it, volts shown, error in percent. */

@@ -68,5 +68,3 @@ export function bisect(f: (x: number) => number, low: number, high: number): num
 export function parallelOhms(...ohms: readonly number[]): number {
   return 1 / ohms.reduce((sum, value) => sum + 1 / value, 0);
 }
-
-export const SQRT2 = Math.SQRT2;

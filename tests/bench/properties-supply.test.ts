@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest';
 import {
   bringUpPlan,
   expectedBPlus,
+  loadingWords,
   RECTIFIERS,
   siliconSeriesResistor,
   solveSupply,
@@ -172,6 +173,24 @@ describe('expected B+ and bring-up', () => {
       ),
       { numRuns: 60 },
     );
+  });
+  it('says why in words', () => {
+    const base = {
+      topology: 'half-wave',
+      rectifier: 'silicon',
+      ratedLineVolts: 117,
+      capacitanceFarads: 150e-6,
+      loadAmps: 0.28,
+    } as const;
+    expect(expectedBPlus({ ...base, lineVolts: 117 }).reason).toBe(
+      'half-wave supply at 117 V line, 280 mA drawn',
+    );
+    const off = expectedBPlus({ ...base, lineVolts: 100, loadShare: 0.5 });
+    expect(off.reason).toContain('at 100 V line, rated 117 V');
+    expect(off.reason).toContain('only 50 % of the load is on, so it reads high');
+    expect(expectedBPlus({ ...base, lineVolts: 117, loadShare: 0 }).reason).toContain('sit at the peak');
+    expect(loadingWords(1e6, 10e6)).toBe('a 10 Mohm meter on a 1 Mohm source reads 9.1 % low');
+    expect(loadingWords(100, 10e6)).toBe('a 10 Mohm meter does not load this point');
   });
   it('solid rectifiers show B+ at the first step, tubes do not', () => {
     const first = (rect: 'silicon' | 'tube-direct') =>

@@ -31,7 +31,6 @@ import {
   sourceFromTwoReadings,
   stackResidual,
   stringWarmUp,
-  TOPOLOGIES,
   trueVolts,
   windingCelsius,
 } from '../../src/bench/index.ts';
@@ -41,17 +40,7 @@ const decades = (low: number, high: number) =>
   fc.double({ min: Math.log10(low), max: Math.log10(high), noNaN: true }).map((x) => 10 ** x);
 const near = (a: number, b: number, relative = 1e-9) =>
   expect(Math.abs(a - b)).toBeLessThanOrEqual(relative * Math.max(Math.abs(a), Math.abs(b), 1e-300));
-const topology = fc.constantFrom(...TOPOLOGIES);
 const rectifier = fc.constantFrom(...RECTIFIERS);
-const supply = fc.record({
-  topology,
-  rectifier,
-  sourceVolts: decades(20, 600),
-  frequencyHz: fc.constantFrom(50, 60),
-  sourceOhms: decades(1, 300),
-  capacitanceFarads: decades(4e-6, 500e-6),
-  secondCapacitanceFarads: decades(4e-6, 500e-6),
-});
 
 describe('there and back', () => {
   it('discharge time and remaining volts', () => {

@@ -4,6 +4,7 @@ import { acMeterReading, WAVEFORMS } from '../meter-ac.ts';
 import {
   dividerReading,
   hvProbe,
+  loadingWords,
   meterOhms,
   meterReading,
   multiplierOhms,
@@ -27,12 +28,14 @@ export const meterCalculations = [
     outputs: [
       { name: 'readingVolts', unit: 'V', description: 'reading' },
       { name: 'loadingPercent', unit: '%', description: 'share lost' },
+      { name: 'words', unit: '', description: 'in words' },
     ],
     source: DIVIDER,
     example: { trueVolts: 50, sourceOhms: '5k', meterOhms: '50k' },
     run: (a) => ({
       readingVolts: meterReading(a.trueVolts, a.sourceOhms, a.meterOhms),
       loadingPercent: 100 * (1 - meterReading(1, a.sourceOhms, a.meterOhms)),
+      words: loadingWords(a.sourceOhms, a.meterOhms),
     }),
   }),
   define({

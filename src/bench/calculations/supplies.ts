@@ -74,6 +74,7 @@ export const supplyCalculations = [
       { name: 'noLoadVolts', unit: 'V', description: 'with nothing drawing current' },
       { name: 'rippleVoltsRms', unit: 'V', description: 'ripple, rms' },
       { name: 'rippleHz', unit: 'Hz', description: 'ripple frequency' },
+      { name: 'reason', unit: '', description: 'why' },
       { name: 'assumed', unit: '', description: 'values that were not given' },
     ],
     source: SOLVED,
@@ -105,6 +106,7 @@ export const supplyCalculations = [
         noLoadVolts: b.noLoadVolts,
         rippleVoltsRms: b.rippleVoltsRms,
         rippleHz: b.rippleHz,
+        reason: b.reason,
         assumed: b.assumed.length > 0 ? b.assumed.join('; ') : 'nothing',
       };
     },
