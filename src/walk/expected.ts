@@ -55,15 +55,13 @@ export function expectedFor(check: Check, at: Circumstances): Expected | undefin
 }
 
 function fromServiceData(printed: SetFacts['serviceData'][string], check: Check, at: Circumstances): Draft {
-  const live = check.state === 'S1' || check.state === 'S2';
-  const value =
-    live && printed.lineVolts > 0
-      ? lineCorrected(printed.value, printed.lineVolts, at.lineVolts, 'proportional')
-      : printed.value;
   const reasons = [`service data: ${printed.value} ${printed.unit} at ${printed.lineVolts} V line`];
-  if (live && Math.abs(printed.lineVolts - at.lineVolts) >= 1)
-    reasons.push(`scaled to ${Math.round(at.lineVolts)} V at the plug`);
-  return { value, spread: 0.1, reasons };
+  const live = check.state === 'S1' || check.state === 'S2';
+  if (!live || !(printed.lineVolts > 0) || !(at.lineVolts > 0))
+    return { value: printed.value, spread: 0.1, reasons };
+  const corrected = lineCorrected(printed.value, printed.lineVolts, at.lineVolts, 'stage');
+  if (Math.abs(corrected.ratio - 1) > 0.005) reasons.push(corrected.reason);
+  return { value: corrected.value, spread: corrected.reliable ? 0.1 : 0.2, reasons };
 }
 
 function fromRules(check: Check, at: Circumstances): Draft | undefined {

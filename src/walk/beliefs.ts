@@ -1,0 +1,131 @@
+// From the record to evidence: which readings still count after repairs, and what the complaint at intake says.
+import { COMPLAINT, type Evidence, evidenceOf, factsOf, type JudgedReading } from '../diagnosis/index.ts';
+import { LEVELS, type Part, type Rulebook, type SetFacts } from '../rulebook/types.ts';
+import type { LoggedReading, SessionState } from '../session/types.ts';
+import { type Circumstances, expectedFor, METER_OHMS, METER_SPREAD } from './expected.ts';
+
+/** Circumstances in which a logged reading was taken (its own line voltage and meter, not today's). */
+export function circumstancesOf(
+  book: Rulebook,
+  set: SetFacts,
+  lineVolts: number,
+  instrument: string,
+): Circumstances | undefined {
+  const family = book.families.find((f) => f.id === set.family);
+  if (!family) return undefined;
+  return {
+    rulebook: book,
+    set,
+    family,
+    facts: factsOf(book, set),
+    lineVolts,
+    meterOhms: METER_OHMS[instrument] ?? 10e6,
+  };
+}
+
+/** Readings with their expected values; unknown checks (of another rule base) are left out. */
+export function judgedReadings(book: Rulebook, state: SessionState): JudgedReading[] {
+  const set = state.set;
+  if (!set) return [];
+  return state.readings.flatMap((reading) => {
+    const judged = judgeOne(book, set, reading);
+    return judged ? [judged] : [];
+  });
+}
+
+function judgeOne(book: Rulebook, set: SetFacts, reading: LoggedReading): JudgedReading | undefined {
+  const check = book.checks.find((c) => c.id === reading.check);
+  const line = reading.context.lineVolts > 0 ? reading.context.lineVolts : set.lineVolts;
+  const at = circumstancesOf(book, set, line, reading.context.instrument);
+  if (!check || !at) return undefined;
+  const instrument = check.needs.includes('hv-probe') ? 'hv-probe' : reading.context.instrument;
+  return {
+    seq: reading.seq,
+    check,
+    value: reading.value,
+    expected: expectedFor(check, at),
+    meterSpread: METER_SPREAD[instrument] ?? 0.02,
+  };
+}
+
+/** Signals that a change of `part` can alter: what its faults upset, and everything downstream of that. */
+export function downstreamOf(book: Rulebook, part: Part): ReadonlySet<string> {
+  const found = new Set(part.faults.flatMap((f) => Object.keys(f.effects)));
+  for (let grew = true; grew; ) {
+    grew = false;
+    for (const signal of book.signals) {
+      if (!found.has(signal.id) && signal.inputs.some((i) => found.has(i.signal))) {
+        found.add(signal.id);
+        grew = true;
+      }
+    }
+  }
+  return found;
+}
+
+/** Variables whose earlier readings no longer count, with the sequence number of the repair that retired them. */
+export function retiredBy(book: Rulebook, state: SessionState): ReadonlyMap<string, number> {
+  const retired = new Map<string, number>();
+  for (const repair of state.repairs) {
+    const part = book.parts.find((p) => p.id === repair.part);
+    if (!part) continue;
+    retired.set(`part:${part.id}`, repair.seq);
+    for (const signal of downstreamOf(book, part)) retired.set(`signal:${signal}`, repair.seq);
+  }
+  return retired;
+}
+
+/** A reading is stale when a later repair bears on everything that it read. */
+export function isStale(reading: JudgedReading, retired: ReadonlyMap<string, number>): boolean {
+  const variables = reading.check.reads.map((r) => (r.part ? `part:${r.part}` : `signal:${r.signal}`));
+  return variables.length > 0 && variables.every((v) => (retired.get(v) ?? 0) > reading.seq);
+}
+
+/** All evidence that counts now: readings not retired by a repair, and the complaint until the first repair. */
+export function evidenceNow(
+  book: Rulebook,
+  state: SessionState,
+  judged: readonly JudgedReading[],
+): Evidence[] {
+  const retired = retiredBy(book, state);
+  const evidence = judged.flatMap((reading) =>
+    evidenceOf(reading).filter((e) => (retired.get(e.variable) ?? 0) <= e.seq),
+  );
+  if (state.repairs.length === 0 && state.set) evidence.push(...complaintEvidence(book, state.set));
+  return evidence;
+}
+
+/** Signals that are heard, not seen. */
+const HEARD: ReadonlySet<string> = new Set(['sound', 'hum', 'sound-if']);
+
+/**
+ * The owner's complaint: weak evidence on what he can see and hear, one vector a signal. It shares the method of the
+ * technician's own look or listening, which replaces it.
+ */
+function complaintEvidence(book: Rulebook, set: SetFacts): Evidence[] {
+  const bySignal = new Map<string, number[]>();
+  for (const id of set.complaint) {
+    const symptom = book.symptoms.find((s) => s.id === id);
+    for (const [signal, row] of Object.entries(symptom?.reads ?? {})) {
+      const named = Object.values(row);
+      const rest = named.reduce((a, b) => a + b, 0) / Math.max(1, named.length);
+      const so = bySignal.get(signal) ?? LEVELS.map(() => 1);
+      bySignal.set(
+        signal,
+        LEVELS.map((level, n) => (so[n] ?? 1) * (row[level] ?? rest)),
+      );
+    }
+  }
+  return [...bySignal].map(([signal, likelihood]) => {
+    const none = likelihood.map(() => 0);
+    const terms = { core: likelihood, timesTen: none, tenth: none, sign: none, uniform: none };
+    return {
+      seq: 0,
+      check: COMPLAINT,
+      method: HEARD.has(signal) ? 'ear' : 'eye',
+      variable: `signal:${signal}`,
+      likelihood,
+      terms,
+    };
+  });
+}

@@ -1,0 +1,60 @@
+// What a check costs beside its own minutes: changing supply state or configuration, taking the set apart, and protective checks still open.
+import type { Check } from '../rulebook/types.ts';
+import type { SupplyState } from '../session/types.ts';
+
+/** Minutes of one change on a real bench (common practice, no source): discharge proof, cool-down and warm-up included. */
+const GO_COLD = 11;
+const PROVE_DEAD = 12;
+const POWER_LIMITED = 9;
+const POWER_FULL = 7;
+const RECONFIGURE_COLD = 3;
+
+/** Minutes to open up a set that far, paid once. */
+const ACCESS_MINUTES: Readonly<Record<Check['access'], number>> = {
+  outside: 0,
+  'back-off': 2,
+  'off-set': 2,
+  'chassis-out': 15,
+  'board-lifted': 10,
+  'tube-out': 25,
+};
+
+export interface Bench {
+  readonly supply: SupplyState;
+  readonly config: Readonly<Record<string, string>>;
+  /** Access levels reached by earlier checks. */
+  readonly opened: ReadonlySet<Check['access']>;
+  /** Minutes of protective checks still open before first limited power, full power, and enabling the horizontal stage. */
+  readonly openMinutes: { readonly limited: number; readonly full: number; readonly horizontal: number };
+  readonly poweredBefore: boolean;
+}
+
+function isLive(supply: SupplyState): boolean {
+  return supply === 'isolated-limited' || supply === 'isolated-full';
+}
+
+/** Minutes from where the bench stands to where `check` may be taken (its own minutes not counted). */
+export function changeMinutes(check: Check, bench: Bench): number {
+  const live = isLive(bench.supply);
+  let minutes = bench.opened.has(check.access) ? 0 : ACCESS_MINUTES[check.access];
+  const horizontal = check.config.horizontal;
+  const mustReconfigure = horizontal !== undefined && horizontal !== (bench.config.horizontal ?? 'disabled');
+  if (mustReconfigure) {
+    minutes += RECONFIGURE_COLD + (live ? GO_COLD + POWER_FULL : 0);
+    if (horizontal === 'enabled') minutes += bench.openMinutes.horizontal;
+  }
+  const signal = check.config.signal;
+  if (signal !== undefined && signal !== bench.config.signal)
+    minutes += RECONFIGURE_COLD + (live ? GO_COLD + POWER_FULL : 0);
+  if (check.state === 'any' || check.state === 'SB') return minutes + (live ? GO_COLD : 0);
+  if (check.state === 'S0')
+    return minutes + (live ? GO_COLD : bench.supply === 'discharged' ? 0 : PROVE_DEAD);
+  const dead = bench.supply === 'discharged' || live ? 0 : PROVE_DEAD;
+  if (check.state === 'S1') {
+    if (bench.supply === 'isolated-limited') return minutes;
+    return minutes + dead + POWER_LIMITED + (live ? GO_COLD : 0) + bench.openMinutes.limited;
+  }
+  if (bench.supply === 'isolated-full') return minutes;
+  const first = bench.poweredBefore ? 0 : POWER_LIMITED;
+  return minutes + dead + POWER_FULL + first + bench.openMinutes.limited + bench.openMinutes.full;
+}

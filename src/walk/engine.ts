@@ -1,0 +1,270 @@
+// The engine: (session state, rules, time) -> what to do now, what is believed, how good it looks. One for screen, shell, practice and bench.
+import {
+  type Belief,
+  compileNetwork,
+  conflictsOf,
+  type Evidence,
+  explainSuspect,
+  type FaultTreeNode,
+  faultTree,
+  infer,
+  isImpossible,
+  type JudgedReading,
+  type Network,
+  NetworkError,
+  type Plan,
+  planNext,
+  rankSuspects,
+  type Suspect,
+  type Verdict,
+  verdictOf,
+  type Weight,
+} from '../diagnosis/index.ts';
+import { factsOf } from '../rulebook/facts.ts';
+import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
+import { checkSafety, safetyFacts, safetyOf } from '../safety/index.ts';
+import { parseReading, type ReadingValue, type SessionState, type SkipReason } from '../session/index.ts';
+import { circumstancesOf, evidenceNow, judgedReadings } from './beliefs.ts';
+import {
+  correctReading,
+  type EntryOptions,
+  enterAt,
+  powerOffEntry,
+  previewAt,
+  skipCheck,
+  specOf,
+  undoLast,
+} from './entries.ts';
+import { judgeReading } from './judge.ts';
+import { applicableChecks, candidatesOf, freshReadings, standingsOf } from './standing.ts';
+import { nextStep, towards } from './step.ts';
+import type { Entry, Judgement, Step, WalkView } from './types.ts';
+
+const NO_PLAN: Plan = { ranked: [], stop: undefined };
+/** Suspects shown; more is a parts list, not a diagnosis. */
+const SUSPECTS = 12;
+const FAULT_TREE_DEPTH = 6;
+
+export interface ViewOptions {
+  /** Explain suspects and grades with the weights of readings: some 0.3 s, for reports. */
+  readonly explained?: boolean;
+}
+
+export interface Engine {
+  readonly book: Rulebook;
+  /** Everything that a screen or report needs. Pure; about 30 ms. */
+  view(state: SessionState, now: Date, options?: ViewOptions): WalkView;
+  /** What typing `text` at `step` amounts to: events to journal, a question, or a refusal. */
+  enter(view: WalkView, step: Step, text: string, now: Date, options?: EntryOptions): Entry;
+  /** Judgement of what is being typed; `undefined` while it is not a reading yet. */
+  preview(view: WalkView, step: Step, text: string): Judgement | undefined;
+  judge(view: WalkView, seq: number): Judgement | undefined;
+  /** A typed answer to a check as a value; an entry that would be asked about is taken as typed. */
+  parse(
+    check: Check,
+    text: string,
+  ): { readonly ok: true; readonly value: ReadingValue } | { readonly ok: false; readonly message: string };
+  /** The way to a check of the technician's own choice, or what stands in the way. */
+  stepFor(view: WalkView, checkId: string): Step | { readonly missing: readonly string[] };
+  skip(view: WalkView, check: Check, reason: SkipReason, note?: string): Entry;
+  powerOff(view: WalkView, why: string): Entry;
+  undo(view: WalkView): Entry;
+  correct(view: WalkView, seq: number, text: string): Entry;
+  explain(view: WalkView, suspectId: string): readonly Weight[];
+  faultTree(view: WalkView, signalId: string): FaultTreeNode | undefined;
+}
+
+interface Inference {
+  readonly network: Network;
+  readonly evidence: readonly Evidence[];
+  readonly belief: Belief;
+}
+
+/** An engine on one rulebook. Networks are compiled once a set and repair (about 100 ms), then reused. */
+export function createEngine(book: Rulebook): Engine {
+  let compiled: { key: string; network: Network | NetworkError } | undefined;
+  const stops = checkSafety(book.checks);
+  const inferences = new WeakMap<WalkView, Inference>();
+
+  const networkFor = (set: SetFacts, repaired: readonly string[]): Network | NetworkError => {
+    const key = JSON.stringify([
+      set.family,
+      set.standard,
+      set.restored,
+      set.storage,
+      factsOf(book, set),
+      repaired,
+    ]);
+    if (compiled?.key === key) return compiled.network;
+    let network: Network | NetworkError;
+    try {
+      network = compileNetwork(book, set, { repaired });
+    } catch (error) {
+      if (!(error instanceof NetworkError)) throw error;
+      network = error;
+    }
+    compiled = { key, network };
+    return network;
+  };
+
+  const believe = (
+    state: SessionState,
+    set: SetFacts,
+    judged: readonly JudgedReading[],
+  ): Inference | string => {
+    const repaired = [
+      ...new Set(state.repairs.filter((r) => r.action !== 'cleaned').map((r) => r.part)),
+    ].sort();
+    const network = networkFor(set, repaired);
+    if (network instanceof NetworkError) return network.message;
+    const evidence = evidenceNow(book, state, judged);
+    const belief = infer(network, evidence);
+    if (isImpossible(belief))
+      return `The readings contradict each other: ${belief.impossible}. Correct one in the log.`;
+    return { network, evidence, belief };
+  };
+
+  const view = (state: SessionState, now: Date, options: ViewOptions = {}): WalkView => {
+    const set = state.set;
+    const family = book.families.find((f) => f.id === set?.family);
+    const safe = safetyOf(state.safetyLog, safetyFacts(set, family), state.instruments, now, stops);
+    const at = set
+      ? circumstancesOf(book, set, state.lineVolts > 0 ? state.lineVolts : set.lineVolts, 'dmm')
+      : undefined;
+    const bare: WalkView = {
+      state,
+      safety: safe,
+      step: { kind: 'describe-set' },
+      standings: [],
+      judged: [],
+      belief: undefined,
+      suspects: [],
+      conflicts: [],
+      plan: NO_PLAN,
+      verdict: undefined,
+      minutes: 0,
+      trouble: set && !at ? `This rule base has no family "${set.family}".` : undefined,
+    };
+    if (!set || !at) return bare;
+    const judged = judgedReadings(book, state);
+    const standings = standingsOf({ book, state, safety: safe, judged, at });
+    const inference = believe(state, set, judged);
+    const minutes = judged.reduce((sum, r) => sum + r.check.minutes, 0);
+    if (typeof inference === 'string') {
+      const step = nextStep({ state, safety: safe, standings, plan: NO_PLAN, at });
+      return { ...bare, standings, judged, minutes, step, trouble: inference };
+    }
+    const { network, evidence, belief } = inference;
+    const candidates = candidatesOf(standings, state, safe);
+    const plan = planNext(network, belief, evidence, candidates);
+    const found = rankSuspects(network, belief, evidence, { limit: SUSPECTS });
+    const weights = (id: string): readonly Weight[] =>
+      options.explained ? explainSuspect(network, evidence, id) : [];
+    const suspects: Suspect[] = found.map((s) => ({ ...s, because: weights(s.id) }));
+    const verdict = verdictFor(state, set, inference, {
+      judged,
+      suspects,
+      plan,
+      coldOnly: safe.coldOnly,
+      at,
+      explained: options.explained ?? false,
+    });
+    const whole: WalkView = {
+      ...bare,
+      step: nextStep({ state, safety: safe, standings, plan, at }),
+      standings,
+      judged,
+      belief,
+      suspects,
+      conflicts: conflictsOf(network, belief, evidence, judged),
+      plan,
+      verdict,
+      minutes,
+    };
+    inferences.set(whole, inference);
+    return whole;
+  };
+
+  const verdictFor = (
+    state: SessionState,
+    set: SetFacts,
+    { network, evidence, belief }: Inference,
+    rest: {
+      judged: readonly JudgedReading[];
+      suspects: readonly Suspect[];
+      plan: Plan;
+      coldOnly: boolean;
+      at: { facts: Readonly<Record<string, string>> };
+      explained: boolean;
+    },
+  ): Verdict | undefined => {
+    const priors = infer(network, []);
+    if (isImpossible(priors)) return undefined;
+    return verdictOf({
+      rulebook: book,
+      set,
+      belief,
+      priors,
+      suspects: rest.suspects,
+      weightsOf: (part) => (rest.explained ? explainSuspect(network, evidence, part) : []),
+      checks: applicableChecks(book, rest.at.facts),
+      context: {
+        readings: freshReadings(book, state, rest.judged),
+        skipped: state.skipped,
+        instruments: state.instruments,
+        restored: set.restored,
+        ownerWish: state.ownerWish,
+        coldOnly: rest.coldOnly,
+        repairedParts: state.repairs.map((r) => r.part),
+        plan: rest.plan,
+      },
+    });
+  };
+
+  return {
+    book,
+    view,
+    enter: (v, step, text, now, options) => enterAt(v, step, text, now, options ?? {}),
+    preview: (v, step, text) => previewAt(book, v, step, text),
+    judge: (v, seq) => {
+      const reading = v.judged.find((r) => r.seq === seq);
+      return reading ? judgeReading(book, reading) : undefined;
+    },
+    parse: (check, text) => {
+      const parsed = parseReading(text, specOf(check));
+      return parsed.ok === false ? { ok: false, message: parsed.message } : { ok: true, value: parsed.value };
+    },
+    stepFor: (v, id) => {
+      const standing = v.standings.find((s) => s.check.id === id);
+      const set = v.state.set;
+      const at = set
+        ? circumstancesOf(book, set, v.state.lineVolts > 0 ? v.state.lineVolts : set.lineVolts, 'dmm')
+        : undefined;
+      if (!standing || !at) return { missing: ['this check does not apply to this set'] };
+      if (standing.status === 'no-instrument') return { missing: standing.missing };
+      if (v.safety.forcedStop) return { missing: [v.safety.forcedStop.say] };
+      const live = standing.check.state === 'S1' || standing.check.state === 'S2';
+      if (live && v.safety.coldOnly)
+        return { missing: ['no isolation transformer: this session is cold only'] };
+      return towards(
+        { state: v.state, safety: v.safety, standings: v.standings, plan: v.plan, at },
+        standing.check,
+        undefined,
+      );
+    },
+    skip: (v, check, reason, note) => skipCheck(v, check, reason, note),
+    powerOff: (v, why) => powerOffEntry(v, why),
+    undo: (v) => undoLast(v),
+    correct: (v, seq, text) => correctReading(book, v, seq, text),
+    explain: (v, id) => {
+      const known = inferences.get(v);
+      return known ? explainSuspect(known.network, known.evidence, id) : [];
+    },
+    faultTree: (v, signal) => {
+      const known = inferences.get(v);
+      return known?.network.signals.has(signal)
+        ? faultTree(known.network, known.belief, signal, FAULT_TREE_DEPTH)
+        : undefined;
+    },
+  };
+}

@@ -1,0 +1,221 @@
+// Turns what was typed at a step into events, or says why not. Nothing is recorded here: the caller journals the events first.
+import type { JudgedReading } from '../diagnosis/index.ts';
+import type { Check, Rulebook } from '../rulebook/types.ts';
+import { accept, followUps, judgeGate } from '../safety/index.ts';
+import {
+  canUndo,
+  fromBase,
+  type ParsedReading,
+  parseReading,
+  type ReadingSpec,
+  type ReadingValue,
+  type SessionEvent,
+  type SkipReason,
+} from '../session/index.ts';
+import { circumstancesOf } from './beliefs.ts';
+import { expectedFor, METER_SPREAD } from './expected.ts';
+import { judgeReading } from './judge.ts';
+import type { Entry, Judgement, Step, WalkView } from './types.ts';
+
+/** Circumstances of one entry that the card does not settle. */
+export interface EntryOptions {
+  readonly note?: string;
+  readonly instrument?: string;
+  readonly lineVolts?: number;
+  /** The value meant, after an `ask`. */
+  readonly force?: ReadingValue;
+}
+
+const YES = /^(y|yes|ok|done|1)?$/i;
+const VOLTMETERS = ['dmm', 'true-rms-meter', 'analog-meter'];
+
+const refused = (message: string, hint = ''): Entry => ({ kind: 'refused', message, hint });
+const events = (list: readonly SessionEvent[], say = ''): Entry => ({ kind: 'events', events: list, say });
+
+/** What a check expects to be typed; limits of plausibility go into the check's own unit. */
+export function specOf(check: Check): ReadingSpec {
+  return {
+    kind: check.kind,
+    quantity: check.quantity,
+    unit: check.unit,
+    options: check.options,
+    ...(check.plausible
+      ? {
+          plausible: [
+            fromBase(check.plausible[0], check.unit),
+            fromBase(check.plausible[1], check.unit),
+          ] as const,
+        }
+      : {}),
+    ...(check.pairLabels ? { pairLabels: check.pairLabels } : {}),
+  };
+}
+
+/** A parsed entry as an `Entry`, the value handed on if there is one. */
+function withValue(parsed: ParsedReading, then: (value: ReadingValue) => Entry): Entry {
+  if (parsed.ok === true) return then(parsed.value);
+  if (parsed.ok === 'ask') return { kind: 'ask', message: parsed.message, alternatives: parsed.alternatives };
+  return refused(parsed.message, parsed.hint ?? '');
+}
+
+function read(text: string, spec: ReadingSpec, options: EntryOptions): ParsedReading {
+  return options.force ? { ok: true, value: options.force } : parseReading(text, spec);
+}
+
+/** What typing `text` at `step` amounts to. */
+export function enterAt(view: WalkView, step: Step, text: string, now: Date, options: EntryOptions): Entry {
+  switch (step.kind) {
+    case 'gate':
+      return withValue(read(text, step.gate, options), (value) => {
+        const list: SessionEvent[] = [
+          { type: 'gate', gate: step.gate.id, raw: text, value },
+          ...followUps(step.gate, value),
+        ];
+        return guarded(view, list, now, judgeGate(step.gate, value).say);
+      });
+    case 'check':
+      return withValue(read(text, specOf(step.check), options), (value) => {
+        const list: SessionEvent[] = [readingEvent(view, step.check, text, value, options)];
+        return guarded(view, list, now, '');
+      });
+    case 'power-up': {
+      if (!YES.test(text.trim())) return powerUpVolts(view, step.to, text, now);
+      const lineVolts = view.state.lineVolts > 0 ? view.state.lineVolts : (view.state.set?.lineVolts ?? 0);
+      return guarded(
+        view,
+        [{ type: 'powered-up', to: step.to, lineVolts }],
+        now,
+        'Power on recorded. Hands out.',
+      );
+    }
+    case 'power-off':
+      return YES.test(text.trim())
+        ? powerOffEntry(view, step.why)
+        : refused('Press Enter when the plug is pulled.');
+    case 'danger':
+      return YES.test(text.trim()) ? powerOffEntry(view, step.why) : refused('Unplug now, then press Enter.');
+    case 'configure':
+      if (!YES.test(text.trim())) return refused('Press Enter when it is done, Esc to leave it.');
+      return guarded(
+        view,
+        [{ type: 'configured', item: step.item, value: step.value }],
+        now,
+        `${step.title}: recorded.`,
+      );
+    case 'describe-set':
+    case 'describe-bench':
+    case 'stop':
+      return refused('There is nothing to type here.');
+  }
+}
+
+/** Line volts typed at a power-up: what the meter shows at the set's plug. */
+function powerUpVolts(
+  view: WalkView,
+  to: 'isolated-limited' | 'isolated-full',
+  text: string,
+  now: Date,
+): Entry {
+  const spec: ReadingSpec = { kind: 'number', quantity: 'ac-volts', unit: 'V', plausible: [10, 280] };
+  return withValue(parseReading(text, spec), (value) =>
+    value.kind === 'number'
+      ? guarded(
+          view,
+          [
+            { type: 'line-volts', lineVolts: value.value },
+            { type: 'powered-up', to, lineVolts: value.value },
+          ],
+          now,
+          'Power on recorded. Hands out.',
+        )
+      : refused('Type the volts at the set’s plug, or press Enter.'),
+  );
+}
+
+/** Events only if safety accepts every one of them. */
+function guarded(view: WalkView, list: readonly SessionEvent[], now: Date, say: string): Entry {
+  const answer = accept(list, view, now);
+  return answer.ok ? events(list, say) : refused(answer.why, answer.hint);
+}
+
+function readingEvent(
+  view: WalkView,
+  check: Check,
+  raw: string,
+  value: ReadingValue,
+  options: EntryOptions,
+): SessionEvent {
+  const state = view.state;
+  const live = check.state === 'S1' || check.state === 'S2';
+  const lineVolts = live
+    ? (options.lineVolts ?? (state.lineVolts > 0 ? state.lineVolts : (state.set?.lineVolts ?? 0)))
+    : 0;
+  const instrument =
+    options.instrument ?? check.needs[0] ?? VOLTMETERS.find((id) => state.instruments.includes(id)) ?? '';
+  return {
+    type: 'reading',
+    check: check.id,
+    raw,
+    value,
+    context: { lineVolts, instrument, supply: view.safety.supply, config: { ...state.config } },
+    ...(options.note ? { note: options.note } : {}),
+  };
+}
+
+/** Judgement of what is being typed; `undefined` while it is not a reading yet. */
+export function previewAt(book: Rulebook, view: WalkView, step: Step, text: string): Judgement | undefined {
+  if (step.kind !== 'check' || text.trim() === '') return undefined;
+  const parsed = parseReading(text, specOf(step.check));
+  if (parsed.ok === false) return undefined;
+  return judgeReading(book, judgedNow(book, view, step.check, parsed.value));
+}
+
+function judgedNow(book: Rulebook, view: WalkView, check: Check, value: ReadingValue): JudgedReading {
+  const set = view.state.set;
+  const instrument = check.needs[0] ?? 'dmm';
+  const line = view.state.lineVolts > 0 ? view.state.lineVolts : (set?.lineVolts ?? 0);
+  const at = set ? circumstancesOf(book, set, line, instrument) : undefined;
+  return {
+    seq: 0,
+    check,
+    value,
+    expected: at ? expectedFor(check, at) : undefined,
+    meterSpread: METER_SPREAD[instrument] ?? 0.02,
+  };
+}
+
+/** Leaves a check out, with one of the fixed reasons. */
+export function skipCheck(view: WalkView, check: Check, reason: SkipReason, note?: string): Entry {
+  if (view.state.skipped.some((s) => s.check === check.id && s.reason === reason))
+    return refused('Skipped already.');
+  return events(
+    [{ type: 'skipped', check: check.id, reason, ...(note ? { note } : {}) }],
+    `Skipped: ${check.title}.`,
+  );
+}
+
+/** Power off: always accepted, from anywhere. */
+export function powerOffEntry(_view: WalkView, why: string): Entry {
+  return events(
+    [{ type: 'powered-off', why }],
+    'Power off recorded. Treat everything as charged until it reads zero.',
+  );
+}
+
+/** Takes back the last entry that can be taken back; power and safety losses stay. */
+export function undoLast(view: WalkView): Entry {
+  const undone = new Set(view.state.history.flatMap((e) => (e.type === 'undone' ? [e.target] : [])));
+  const last = [...view.state.history].reverse().find((e) => canUndo(e.type) && !undone.has(e.seq));
+  if (!last) return refused('Nothing to take back.');
+  return events([{ type: 'undone', target: last.seq }], 'Taken back.');
+}
+
+/** Corrects a reading; the old value stays in the record. */
+export function correctReading(book: Rulebook, view: WalkView, seq: number, text: string): Entry {
+  const reading = view.state.readings.find((r) => r.seq === seq);
+  const check = book.checks.find((c) => c.id === reading?.check);
+  if (!reading || !check) return refused('This reading belongs to a check that the rule base no longer has.');
+  return withValue(parseReading(text, specOf(check)), (value) =>
+    events([{ type: 'corrected', target: seq, raw: text, value }], `Corrected: ${check.title}.`),
+  );
+}

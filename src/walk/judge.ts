@@ -1,0 +1,70 @@
+// Judges one reading by itself, at once: in or out of its band, by how much, and what that means in trade words.
+import { evidenceOf, type JudgedReading } from '../diagnosis/index.ts';
+import { LEVELS, type Part, type Read, type Rulebook } from '../rulebook/types.ts';
+import { formatValue } from '../session/index.ts';
+import type { Judgement } from './types.ts';
+
+/** How much likelier an abnormal state must be than the normal one before a reading is called bad rather than watched. */
+const BAD_ODDS = 4;
+
+/** Measured over expected, where both are plain numbers; a pair is combined first. */
+export function ratioOf(reading: JudgedReading): number | undefined {
+  const expected = reading.expected?.value;
+  const value = reading.value;
+  if (!expected) return undefined;
+  if (value.kind === 'number') return value.value / expected;
+  if (value.kind === 'range') return (value.low + value.high) / 2 / expected;
+  return undefined;
+}
+
+/** The judgement of a reading by itself, other readings not considered. */
+export function judgeReading(book: Rulebook, reading: JudgedReading): Judgement {
+  const { check, value } = reading;
+  const text =
+    value.kind === 'choice'
+      ? (check.options.find((o) => o.id === value.option)?.title ?? value.option)
+      : formatValue(value, check.options);
+  const base = { seq: reading.seq, check, value, text, expected: reading.expected, ratio: ratioOf(reading) };
+  const read = check.reads[0];
+  const evidence = evidenceOf(reading)[0];
+  if (!read || !evidence) {
+    const say = value.kind === 'choice' ? (check.meaning[value.option] ?? '') : '';
+    return { ...base, state: 'noted', standing: 'noted', say: say || 'Noted.' };
+  }
+  const states = statesOf(book, read);
+  const good = evidence.likelihood[0] ?? 0;
+  let best = 0;
+  evidence.likelihood.forEach((p, n) => {
+    if (p > (evidence.likelihood[best] ?? 0) * 1.05) best = n;
+  });
+  const state = states[best] ?? 'normal';
+  const odds = good > 0 ? (evidence.likelihood[best] ?? 0) / good : Number.POSITIVE_INFINITY;
+  const standing = best === 0 ? 'good' : odds >= BAD_ODDS ? 'bad' : 'watch';
+  const meaning = (value.kind === 'choice' ? check.meaning[value.option] : undefined) ?? check.meaning[state];
+  return { ...base, state, standing, say: meaning ?? plainWords(state, read, book) };
+}
+
+/** State names in the order of a read's likelihood vector. */
+export function statesOf(book: Rulebook, read: Read): readonly string[] {
+  if (!read.part) return LEVELS;
+  return ['ok', ...(partOf(book, read)?.faults.map((f) => f.id) ?? [])];
+}
+
+function partOf(book: Rulebook, read: Read): Part | undefined {
+  return book.parts.find((p) => p.id === read.part);
+}
+
+function plainWords(state: string, read: Read, book: Rulebook): string {
+  if (read.part) {
+    const part = partOf(book, read);
+    const fault = part?.faults.find((f) => f.id === state);
+    return fault ? `Speaks for: ${part?.title}, ${fault.title}.` : 'Speaks against a fault here.';
+  }
+  const words: Readonly<Record<string, string>> = {
+    normal: 'As it should be.',
+    high: 'Higher than it should be.',
+    low: 'Lower than it should be.',
+    absent: 'Not there.',
+  };
+  return words[state] ?? 'Noted.';
+}

@@ -1,0 +1,132 @@
+// Where every check stands: done, allowed, locked (and by what), skipped, or out of reach of today's instruments; and what each costs.
+import type { Candidate, JudgedReading } from '../diagnosis/index.ts';
+import { holds } from '../rulebook/facts.ts';
+import type { Check, Rulebook } from '../rulebook/types.ts';
+import { type Order, permits, type SafetyState } from '../safety/index.ts';
+import type { SessionState } from '../session/types.ts';
+import { isStale, retiredBy } from './beliefs.ts';
+import { type Bench, changeMinutes } from './costs.ts';
+import { type Circumstances, expectedFor } from './expected.ts';
+import { judgeReading } from './judge.ts';
+import type { CheckStanding } from './types.ts';
+
+export interface StandingInput {
+  readonly book: Rulebook;
+  readonly state: SessionState;
+  readonly safety: SafetyState;
+  readonly judged: readonly JudgedReading[];
+  readonly at: Circumstances;
+}
+
+/** Power steps that a protective check can guard. */
+const GUARDED = ['power-limited', 'power-full', 'horizontal-enabled'] as const;
+export type Guarded = (typeof GUARDED)[number];
+
+/** Checks that make sense on this set, in walk order. */
+export function applicableChecks(book: Rulebook, facts: Readonly<Record<string, string>>): Check[] {
+  return book.checks.filter((check) => holds(check.when, facts));
+}
+
+/** Drive that is there at all lets the stage be enabled: a weak one is a finding, not a danger. */
+const DRIVE_CHECKS: readonly string[] = ['horizontal-output-grid-drive', 'horizontal-output-drive-pp'];
+
+/** Ids of checks whose last reading that still counts was not bad (drive: not absent). */
+export function passedChecks(book: Rulebook, judged: readonly JudgedReading[]): ReadonlySet<string> {
+  const last = new Map(judged.map((reading) => [reading.check.id, reading]));
+  const passed = [...last].filter(([id, reading]) => {
+    const { standing, state } = judgeReading(book, reading);
+    return standing !== 'bad' || (DRIVE_CHECKS.includes(id) && (state === 'low' || state === 'high'));
+  });
+  return new Set(passed.map(([id]) => id));
+}
+
+/** What is settled and need not be waited for: done, skipped, or out of reach of today's instruments. */
+export function orderOf(
+  book: Rulebook,
+  state: SessionState,
+  fresh: readonly JudgedReading[],
+  facts: Readonly<Record<string, string>>,
+): Order {
+  const have = new Set(state.instruments);
+  const checks = applicableChecks(book, facts);
+  const lacking = checks.filter((c) => c.needs.some((need) => !have.has(need))).map((c) => c.id);
+  const skipped = state.skipped.filter((s) => s.reason !== 'later').map((s) => s.check);
+  return { checks, settled: new Set([...fresh.map((r) => r.check.id), ...skipped, ...lacking]) };
+}
+
+/** Readings that a later repair has not made stale. */
+export function freshReadings(
+  book: Rulebook,
+  state: SessionState,
+  judged: readonly JudgedReading[],
+): JudgedReading[] {
+  const retired = retiredBy(book, state);
+  return judged.filter((reading) => !isStale(reading, retired));
+}
+
+/** The standing of every applicable check, in walk order. */
+export function standingsOf({ book, state, safety, judged, at }: StandingInput): CheckStanding[] {
+  const fresh = freshReadings(book, state, judged);
+  const done = new Set(fresh.map((r) => r.check.id));
+  const passed = passedChecks(book, fresh);
+  const skipped = new Map(state.skipped.map((s) => [s.check, s.reason]));
+  const order = orderOf(book, state, fresh, at.facts);
+  const have = new Set(state.instruments);
+  return order.checks.map((check) => {
+    const expected = expectedFor(check, at);
+    if (done.has(check.id)) return { check, status: 'done', missing: [], expected };
+    const lacking = check.needs.filter((need) => !have.has(need));
+    if (lacking.length > 0) {
+      const names = lacking.map((id) => book.instruments.find((i) => i.id === id)?.title ?? id);
+      return {
+        check,
+        status: 'no-instrument',
+        missing: names.map((n) => `not on the bench today: ${n}`),
+        expected,
+      };
+    }
+    const reason = skipped.get(check.id);
+    if (reason && reason !== 'later')
+      return { check, status: 'skipped', missing: [`skipped: ${reason.replaceAll('-', ' ')}`], expected };
+    const permit = permits(check, safety, state.config, passed, order);
+    return permit.allowed
+      ? { check, status: 'allowed', missing: [], expected }
+      : { check, status: 'locked', missing: permit.missing, expected };
+  });
+}
+
+/** Checks still to be done before `step`: the interlock asks for them, or they protect a part from it. */
+export function openProtective(standings: readonly CheckStanding[], step: Guarded): Check[] {
+  return standings
+    .filter((s) => (s.status === 'allowed' || s.status === 'locked') && s.check.before.includes(step))
+    .filter((s) => s.check.state !== 'S2' || step === 'horizontal-enabled')
+    .map((s) => s.check);
+}
+
+/** What the planner may choose from: everything doable today, each with the minutes to get there. */
+export function candidatesOf(
+  standings: readonly CheckStanding[],
+  state: SessionState,
+  safety: SafetyState,
+): Candidate[] {
+  const minutes = (step: Guarded): number =>
+    openProtective(standings, step).reduce((sum, c) => sum + c.minutes, 0);
+  const bench: Bench = {
+    supply: safety.supply,
+    config: state.config,
+    opened: new Set(standings.filter((s) => s.status === 'done').map((s) => s.check.access)),
+    openMinutes: {
+      limited: minutes('power-limited'),
+      full: minutes('power-full'),
+      horizontal: minutes('horizontal-enabled'),
+    },
+    poweredBefore: state.safetyLog.some((e) => e.type === 'powered-up'),
+  };
+  return standings.flatMap((standing, order) => {
+    const { check, status, expected } = standing;
+    if (status !== 'allowed' && status !== 'locked') return [];
+    const live = check.state === 'S1' || check.state === 'S2';
+    if (live && safety.coldOnly) return [];
+    return [{ check, expected, changeMinutes: changeMinutes(check, bench), order, protective: false }];
+  });
+}

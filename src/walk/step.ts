@@ -1,0 +1,285 @@
+// Chooses what to do now: safety first, then the quick looks, then what the planner wants, through the gates and protective checks on the way to it.
+import { type BringUpPlan, bringUpPlan, RECTIFIERS, TOPOLOGIES } from '../bench/index.ts';
+import type { Plan, PlannedCheck } from '../diagnosis/index.ts';
+import type { Check } from '../rulebook/types.ts';
+import type { Gate, SafetyState } from '../safety/index.ts';
+import type { SessionState } from '../session/types.ts';
+import type { Circumstances } from './expected.ts';
+import { type Guarded, openProtective } from './standing.ts';
+import type { BringUpRow, CheckStanding, Step } from './types.ts';
+
+/** Readings shown as the plan of one power-up: as many as fit a card and a memory. */
+const READINGS_PER_POWER_UP = 10;
+
+export interface StepInput {
+  readonly state: SessionState;
+  readonly safety: SafetyState;
+  readonly standings: readonly CheckStanding[];
+  readonly plan: Plan;
+  readonly at: Circumstances;
+}
+
+type PowerState = 'isolated-limited' | 'isolated-full';
+
+/** The next step of the walk. */
+export function nextStep(input: StepInput): Step {
+  const { safety, standings, plan } = input;
+  const safe = safetyStep(input);
+  if (safe) return safe;
+  const look = quickLook(standings, safety);
+  if (look) return checkStep(input, look, 'Quick look: seconds, no tools, and it can end the job.');
+  if (safety.supply === 'unknown' || safety.supply === 'unplugged') {
+    const gate = gateStep(safety.nextGates('discharged'), 'dead and proven');
+    if (gate) return gate;
+  }
+  if (plan.stop) return { kind: 'stop', say: plan.stop.say };
+  const best = plan.ranked[0];
+  if (!best) return { kind: 'stop', say: 'Nothing left to ask with today’s instruments.' };
+  return towards(input, best.check, best);
+}
+
+/** The way to one check, wherever the bench stands now. */
+export function towards(input: StepInput, check: Check, planned: PlannedCheck | undefined): Step {
+  const { safety, state } = input;
+  const why = planned?.why ?? check.why;
+  const live = isLive(safety.supply);
+  const wanted = check.config.horizontal;
+  const horizontal = state.config.horizontal ?? 'disabled';
+  if (wanted && wanted !== horizontal) {
+    if (live)
+      return {
+        kind: 'power-off',
+        why: `the horizontal stage is changed cold, for: ${check.title}`,
+        toward: check.id,
+      };
+    const cold = coldFirst(input);
+    if (cold) return cold;
+    if (wanted === 'enabled') {
+      const guard = protectiveStep(input, ['horizontal-enabled'], ['any', 'SB', 'S0', 'S1', 'S2']);
+      if (guard) return guard;
+    }
+    return configureStep(wanted);
+  }
+  const signal = check.config.signal;
+  if (signal && signal !== state.config.signal) {
+    if (live)
+      return {
+        kind: 'power-off',
+        why: `the signal is connected or taken away cold, for: ${check.title}`,
+        toward: check.id,
+      };
+    return signalStep(signal);
+  }
+  switch (check.state) {
+    case 'any':
+    case 'SB':
+    case 'S0':
+      if (live) return { kind: 'power-off', why: `next is a cold check: ${check.title}`, toward: check.id };
+      if (check.state === 'S0') {
+        const cold = coldFirst(input);
+        if (cold) return cold;
+      }
+      return checkStep(input, check, why, planned);
+    case 'S1':
+      if (safety.supply === 'isolated-limited') return checkStep(input, check, why, planned);
+      if (live)
+        return { kind: 'power-off', why: `next is a check on the lamp: ${check.title}`, toward: check.id };
+      return powerStep(input, 'isolated-limited', why);
+    case 'S2':
+      if (safety.supply === 'isolated-full') return checkStep(input, check, why, planned);
+      return powerStep(
+        input,
+        safety.supply === 'isolated-limited' || poweredOnce(state) ? 'isolated-full' : 'isolated-limited',
+        why,
+      );
+  }
+}
+
+function isLive(supply: string): boolean {
+  return supply === 'isolated-limited' || supply === 'isolated-full';
+}
+
+/** Full line needs one finished bring-up on the lamp in this session. */
+function poweredOnce(state: SessionState): boolean {
+  return state.safetyLog.some((e) => e.type === 'gate' && e.gate === 'bring-up-finished');
+}
+
+function safetyStep({ state, safety }: StepInput): Step | undefined {
+  if (!state.set) return { kind: 'describe-set' };
+  if (state.instruments.length === 0) return { kind: 'describe-bench' };
+  if (safety.forcedStop) return { kind: 'danger', why: safety.forcedStop.why, say: safety.forcedStop.say };
+  if (safety.supply === 'unknown')
+    return gateStep(safety.nextGates('discharged').slice(0, 1), 'dead and proven');
+  if (isLive(safety.supply)) {
+    const chassis = safety.nextGates(safety.supply as PowerState).filter((g) => g.stage === 'live');
+    return gateStep(chassis, 'the first live reading');
+  }
+  return undefined;
+}
+
+/** Looks that need no contact and no tool come before everything else, in walk order; only before the set was ever powered. */
+function quickLook(standings: readonly CheckStanding[], safety: SafetyState): Check | undefined {
+  if (isLive(safety.supply) || safety.proven.size === 0) return undefined;
+  return standings.find(
+    (s) =>
+      s.status === 'allowed' && s.check.phase === 'intake' && s.check.state === 'any' && s.check.minutes <= 3,
+  )?.check;
+}
+
+function gateStep(gates: readonly Gate[], toward: string): Step | undefined {
+  const gate = gates[0];
+  return gate ? { kind: 'gate', gate, toward, position: 1, of: gates.length } : undefined;
+}
+
+function coldFirst({ safety }: StepInput): Step | undefined {
+  return safety.supply === 'discharged'
+    ? undefined
+    : gateStep(safety.nextGates('discharged'), 'dead and proven');
+}
+
+/** The first open check that guards one of these steps and belongs to one of these states. */
+function protectiveStep(
+  input: StepInput,
+  steps: readonly Guarded[],
+  states: readonly Check['state'][],
+): Step | undefined {
+  const words = {
+    'power-limited': 'first power',
+    'power-full': 'full line',
+    'horizontal-enabled': 'the horizontal stage is enabled',
+  };
+  for (const step of steps) {
+    const guard = openProtective(input.standings, step).find((c) => states.includes(c.state));
+    if (!guard) continue;
+    const way = towards(input, guard, undefined);
+    return way.kind === 'check' ? { ...way, why: `Before ${words[step]}: ${guard.why}` } : way;
+  }
+  return undefined;
+}
+
+/** Guards of full line are asked cold before first power: going cold again for one of them costs a power cycle. */
+function powerStep(input: StepInput, to: PowerState, why: string): Step {
+  const { safety } = input;
+  const guard = isLive(safety.supply)
+    ? protectiveStep(input, ['power-full'], ['S1'])
+    : protectiveStep(input, ['power-limited', 'power-full'], ['any', 'SB', 'S0']);
+  if (guard) return guard;
+  const cold = isLive(safety.supply) ? undefined : coldFirst(input);
+  if (cold) return cold;
+  const gate = gateStep(
+    safety.nextGates(to),
+    to === 'isolated-limited' ? 'first power, on the lamp' : 'full line',
+  );
+  if (gate) return gate;
+  return {
+    kind: 'power-up',
+    to,
+    why,
+    rows: to === 'isolated-limited' ? bringUpRows(input.at) : [],
+    readings: plannedReadings(input, to),
+  };
+}
+
+/** The readings of one power-up in the order of the planner, so that they can be read off before hands go in. */
+function plannedReadings({ plan, state }: StepInput, to: PowerState): Check[] {
+  const wanted = to === 'isolated-limited' ? 'S1' : 'S2';
+  const horizontal = state.config.horizontal ?? 'disabled';
+  return plan.ranked
+    .map((p) => p.check)
+    .filter((c) => c.state === wanted && (c.config.horizontal ?? horizontal) === horizontal)
+    .slice(0, READINGS_PER_POWER_UP);
+}
+
+function checkStep(input: StepInput, check: Check, why: string, planned?: PlannedCheck): Step {
+  const done = input.standings.filter((s) => s.status === 'done').length;
+  const open = input.plan.ranked.length;
+  const expected = standingOf(input.standings, check)?.expected;
+  return { kind: 'check', check, expected, why, planned, position: done + 1, of: done + Math.max(1, open) };
+}
+
+function standingOf(standings: readonly CheckStanding[], check: Check): CheckStanding | undefined {
+  return standings.find((s) => s.check.id === check.id);
+}
+
+function configureStep(value: string): Step {
+  if (value === 'enabled') {
+    return {
+      kind: 'configure',
+      item: 'horizontal',
+      value,
+      title: 'Enable the horizontal output stage (cold)',
+      how: [
+        'Refit the plate cap and the screen feed, tube in its socket.',
+        'Fuse the stage: 0.25 to 0.5 A in its B+ or cathode lead.',
+        'Lamp out of circuit. Go to 90 % of the line or more in one move: on a slow ramp the stage runs without drive.',
+        'Watch the plate: red within seconds means off at once.',
+      ],
+      why: 'Boost, anode voltage and raster need the stage running; its drive has been proven.',
+    };
+  }
+  return {
+    kind: 'configure',
+    item: 'horizontal',
+    value,
+    title: 'Disable the horizontal output stage (cold)',
+    how: [
+      'Plate cap off and insulated, and screen feed open, tube in: both, or the screen burns up.',
+      'The cap and its lead are at B+ when powered: keep clear.',
+    ],
+    why: 'Drive must be proven before this stage may run.',
+  };
+}
+
+function signalStep(value: string): Step {
+  return value === 'applied'
+    ? {
+        kind: 'configure',
+        item: 'signal',
+        value,
+        title: 'Connect a known signal',
+        how: [
+          'Modulator or generator on an unused channel, through the antenna terminals proven isolated.',
+          'On a hot chassis only behind the isolation transformer, and nothing else earthed clipped on.',
+        ],
+        why: 'The next readings are judged with a known picture and sound.',
+      }
+    : {
+        kind: 'configure',
+        item: 'signal',
+        value,
+        title: 'Take the signal away',
+        how: ['Generator off or antenna terminals open; set to an unused channel.'],
+        why: 'The next readings are judged without a signal.',
+      };
+}
+
+/** The computed bring-up table; empty where the family's circuit is not one of the four that are solved. */
+export function bringUpRows(at: Circumstances): BringUpRow[] {
+  const topology = TOPOLOGIES.find((t) => t === at.facts.topology);
+  if (!topology) return [];
+  const rectifier =
+    RECTIFIERS.find((r) => r === at.facts.rectifier) ??
+    (topology === 'full-wave' ? 'tube-direct' : 'selenium');
+  let plan: BringUpPlan;
+  try {
+    plan = bringUpPlan({
+      topology,
+      rectifier,
+      lineVolts: at.set.lineVolts,
+      ratedWatts: at.set.ratedWatts > 0 ? at.set.ratedWatts : at.family.ratedWatts,
+    });
+  } catch {
+    // Label values outside what the plan covers: the walk goes on without a table rather than with a wrong one.
+    return [];
+  }
+  return plan.steps.map((s) => ({
+    lineVolts: s.lineVolts,
+    holdSeconds: s.holdSeconds,
+    currentCeilingAmps: s.currentCeilingAmps,
+    expectedBPlus:
+      typeof s.expectedBPlus === 'string'
+        ? s.expectedBPlus
+        : `${Math.round(s.expectedBPlus.lowVolts)} to ${Math.round(s.expectedBPlus.highVolts)} V`,
+    watch: s.note,
+  }));
+}
