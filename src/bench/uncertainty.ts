@@ -40,6 +40,9 @@ export interface MeterAccuracy {
   readonly fixed: number;
 }
 
+export const METER_KINDS = ['digital', 'moving-coil', 'vacuum-tube'] as const;
+export type MeterKind = (typeof METER_KINDS)[number];
+
 /**
  * Accuracy classes of bench meters, DC volts (common practice, no source): digital 0.8 % + 2 counts of the last
  * of three and a half digits; moving coil and vacuum-tube voltmeter 3 % of full scale.

@@ -165,6 +165,24 @@ describe('refusals name the argument', () => {
   });
 });
 
+describe('the doubt of a reading decides', () => {
+  it.each([
+    ['142', 'inside'],
+    ['137', 'cannot tell'],
+    ['128', 'outside'],
+  ])('%s V on a 150 V range against 135 to 160 V is %s', (reading, verdict) => {
+    const r = runCalculation('judge-reading', {
+      reading,
+      meter: 'vacuum-tube',
+      fullScale: '150',
+      low: '135',
+      high: '160',
+    });
+    expect(r.ok ? r.outputs.verdict : r.error).toBe(verdict);
+    expect(r.ok ? r.outputs.plusMinus : 0).toBeCloseTo(4.5, 9);
+  });
+});
+
 describe('numbers as technicians type them', () => {
   it.each([
     ['4k7', 'ohm', 4700],

@@ -12,10 +12,35 @@ import {
   sourceFromTwoReadings,
   trueVolts,
 } from '../meter-loading.ts';
+import { ArgumentError } from '../numbers.ts';
+import { estimate, judge, METER_KINDS, meterAccuracy, meterDoubt } from '../uncertainty.ts';
 
 const DIVIDER = 'voltage divider of source and meter resistance (textbook)';
 
 export const meterCalculations = [
+  define({
+    name: 'judge-reading',
+    title: 'Reading against limits',
+    summary: 'Whether a reading is inside its limits once the accuracy of the meter is counted.',
+    inputs: [
+      { name: 'reading', unit: 'V', description: 'reading', min: -100000 },
+      { name: 'meter', unit: '', description: 'kind of meter', choices: METER_KINDS },
+      { name: 'fullScale', unit: 'V', description: 'range' },
+      { name: 'low', unit: 'V', description: 'low limit', min: -100000 },
+      { name: 'high', unit: 'V', description: 'high limit', min: -100000 },
+    ],
+    outputs: [
+      { name: 'plusMinus', unit: 'V', description: 'doubt of the reading' },
+      { name: 'verdict', unit: '', description: 'inside, outside, cannot tell' },
+    ],
+    source: 'meter classes common practice, no source; combination as in ISO/IEC Guide 98-3',
+    example: { reading: 142, meter: 'vacuum-tube', fullScale: 150, low: 135, high: 160 },
+    run: (a) => {
+      if (a.low > a.high) throw new ArgumentError('low', 'at most high', a.low);
+      const read = estimate(a.reading, [meterDoubt(a.reading, meterAccuracy(a.meter, a.fullScale))]);
+      return { plusMinus: read.plusMinus, verdict: judge(read, a.low, a.high) };
+    },
+  }),
   define({
     name: 'meter-reading',
     title: 'What a meter will show',
