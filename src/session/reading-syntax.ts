@@ -153,9 +153,9 @@ function parseBound(sign: string, rest: string, spec: ReadingSpec): ParsedReadin
   return { ok: true, value: make(number.number) };
 }
 
-/** `100-140`, `-60--20`, `100 to 140`, `1..5`, `100-140k`; `-60-20` asks because it has two honest meanings. */
+/** `100-140`, `-60--20`, `100 to 140`, `100-140k`; `-60-20` asks because it has two honest meanings. */
 function parseRange(text: string, spec: ReadingSpec): ParsedReading | undefined {
-  const parts = /^(\S.*?)\s*(?:-|\bto\b|\.\.)\s*(-?\s*[\d.,].*)$/.exec(text);
+  const parts = /^(\S.*?)\s*(?:-|\bto\b)\s*(-?\s*[\d.,].*)$/.exec(text);
   if (parts === null) return undefined;
   const [, left = '', rightText = ''] = parts;
   const right = rightText.replace(/^-\s+/, '-');

@@ -1,0 +1,289 @@
+// Every state that the supply-state machine can reach over a small alphabet of events, held against rules written a second time
+// (oracle.ts): no reachable state permits a check, or power, whose conditions the record does not prove.
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import {
+  type GateId,
+  gatesFor,
+  passingAnswer,
+  permits,
+  permitsPower,
+  safetyOf,
+} from '../../src/safety/index.ts';
+import { step } from '../../src/safety/machine.ts';
+import { aged, type Machine, START } from '../../src/safety/proofs.ts';
+import type { SafetyEntry } from '../../src/session/index.ts';
+import {
+  ALL_INSTRUMENTS,
+  Bench,
+  CHECKS,
+  failingAnswer,
+  number,
+  ORDINARY,
+  option,
+  RULES,
+} from './bench-log.ts';
+import { Oracle } from './oracle.ts';
+
+type Draft = SafetyEntry extends infer E ? (E extends SafetyEntry ? Omit<E, 'seq' | 'at'> : never) : never;
+type Move = { readonly name: string; readonly entries: readonly Draft[]; readonly minutes: number };
+
+const MINUTE = 60_000;
+const BEGIN = Date.parse('2026-03-01T09:00:00Z');
+const BENCH: readonly GateId[] = [
+  'isolation-poles',
+  'isolation-ohms',
+  'isolation-size',
+  'lamp-choice',
+  'bench-fuse',
+];
+const BEFORE: readonly GateId[] = [
+  'coating-ground',
+  'horizontal-disabled',
+  'stage-fuse',
+  'all-plugged',
+  'nothing-earthed',
+  'links-removed',
+];
+
+type World = 'cold' | 'live' | 'everything';
+
+/** `cold` takes the way to S0 apart, `live` what follows; `everything` is for random records. */
+function moves(world: World, facts: typeof ORDINARY): readonly Move[] {
+  const gates = new Map(gatesFor(facts).map((gate) => [gate.id, gate]));
+  const answer = (id: GateId, pass: boolean): Draft[] => {
+    const gate = gates.get(id);
+    return gate === undefined
+      ? []
+      : [{ type: 'gate', gate: id, value: pass ? passingAnswer(gate) : failingAnswer(gate) }];
+  };
+  const pass = (...ids: GateId[]): Move => ({
+    name: `pass ${ids.join('+')}`,
+    entries: ids.flatMap((id) => answer(id, true)),
+    minutes: 0,
+  });
+  const fail = (id: GateId): Move => ({ name: `fail ${id}`, entries: answer(id, false), minutes: 0 });
+  const event = (name: string, entry: Draft): Move => ({ name, entries: [entry], minutes: 0 });
+  const wait = (minutes: number): Move => ({ name: `wait ${minutes} min`, entries: [], minutes });
+  const shared: readonly Move[] = [
+    event('off', { type: 'powered-off', why: '' }),
+    event('anode lead', { type: 'touched', what: 'anode-lead' }),
+    event('resumed', { type: 'resumed' }),
+    wait(16),
+    wait(125),
+  ];
+  const cold: readonly Move[] = [
+    ...shared,
+    pass('plug-pulled', 'eye-protection'),
+    pass('meter-before'),
+    pass('anode-first'),
+    pass('electrolytics', 'boost-capacitor', 'hv-capacitor'),
+    pass('anode-second'),
+    pass('anode-third'),
+    pass('meter-after'),
+    pass('still-cold'),
+    fail('electrolytics'),
+    event('leakage test', { type: 'check', check: 'leakage', value: number(1) }),
+  ];
+  const dead: readonly GateId[] = [
+    'plug-pulled',
+    'eye-protection',
+    'meter-before',
+    'electrolytics',
+    'boost-capacitor',
+  ];
+  const live: readonly Move[] = [
+    ...shared.filter(({ minutes }) => minutes !== 125),
+    pass(...dead, 'anode-first'),
+    pass('anode-second', 'meter-after'),
+    pass(...BENCH),
+    pass(...BEFORE),
+    pass('chassis-ac'),
+    pass('chassis-dc'),
+    fail('chassis-dc'),
+    pass('bring-up-finished', 'lamp-bypassed'),
+    event('on, lamp', { type: 'powered-up', to: 'isolated-limited', lineVolts: 40 }),
+    event('on, full', { type: 'powered-up', to: 'isolated-full', lineVolts: 117 }),
+    event('enabled', { type: 'configured', item: 'horizontal', value: 'enabled' }),
+    event('dangerous', { type: 'check', check: 'full', value: number(450) }),
+  ];
+  const rest: readonly Move[] = [
+    fail('plug-pulled'),
+    fail('anode-second'),
+    fail('meter-after'),
+    fail('isolation-poles'),
+    pass('hv-capacitor'),
+    event('withdrawn', { type: 'gate', gate: 'electrolytics', value: option('withdrawn') }),
+    event('plug', { type: 'touched', what: 'plug' }),
+    event('left', { type: 'touched', what: 'left-bench' }),
+    event('injected', { type: 'touched', what: 'injected' }),
+    event('disabled', { type: 'configured', item: 'horizontal', value: 'disabled' }),
+    event('link on', { type: 'link-fitted', what: 'clip' }),
+    event('link off', { type: 'link-removed', what: 'clip' }),
+    wait(3),
+  ];
+  return { cold, live, everything: [...new Set([...cold, ...live, ...rest])] }[world];
+}
+
+/** Ages only matter against 5, 30 and 120 minutes. */
+function bucket(age: number): string {
+  return age < 5 * MINUTE ? '0' : age <= 30 * MINUTE ? '1' : age <= 120 * MINUTE ? '2' : '3';
+}
+
+function keyOf(machine: Machine, now: number): string {
+  const proofs = [...machine.proofs].map(([id, { at }]) =>
+    BENCH.includes(id) || BEFORE.includes(id) ? id : `${id}${bucket(now - at)}`,
+  );
+  const held =
+    machine.held === undefined ? '' : `${machine.held.supply}${now - machine.held.at <= 10 * MINUTE}`;
+  return [
+    machine.supply,
+    proofs.sort(),
+    machine.anodeRecheck,
+    machine.horizontal,
+    machine.links,
+    machine.stop?.why,
+    held,
+  ].join('|');
+}
+
+interface Node {
+  readonly machine: Machine;
+  readonly now: number;
+  readonly parent: Node | undefined;
+  readonly move: Move | undefined;
+}
+
+function recordOf(node: Node): { readonly log: SafetyEntry[]; readonly path: string } {
+  const steps: Node[] = [];
+  for (let at: Node | undefined = node; at?.move !== undefined; at = at.parent) steps.unshift(at);
+  const log = steps.flatMap((each) =>
+    (each.move?.entries ?? []).map((entry) => ({ ...entry, at: new Date(each.now).toISOString() })),
+  );
+  return {
+    log: log.map((entry, index) => ({ ...entry, seq: index + 1 }) as SafetyEntry),
+    path: steps.map((each) => each.move?.name).join(', '),
+  };
+}
+
+/** Explores breadth first; calls `visit` once for every distinct state. Returns how many there are. */
+function explore(world: World, facts: typeof ORDINARY, visit: (node: Node) => void): number {
+  const alphabet = moves(world, facts);
+  const seen = new Set<string>();
+  let frontier: Node[] = [{ machine: START, now: BEGIN, parent: undefined, move: undefined }];
+  while (frontier.length > 0) {
+    const next: Node[] = [];
+    for (const node of frontier) {
+      for (const move of alphabet) {
+        const now = node.now + move.minutes * MINUTE;
+        const at = new Date(now).toISOString();
+        let machine = node.machine;
+        for (const entry of move.entries)
+          machine = step(machine, { ...entry, seq: 1, at } as SafetyEntry, facts, RULES);
+        machine = aged(machine, facts, now);
+        const key = keyOf(machine, now);
+        if (seen.has(key)) continue;
+        seen.add(key);
+        const reached: Node = { machine, now, parent: node, move };
+        visit(reached);
+        next.push(reached);
+      }
+    }
+    frontier = next;
+  }
+  return seen.size;
+}
+
+const ZEROS = ['anode-first', 'electrolytics', 'boost-capacitor', 'anode-second'];
+
+/** What the program permits after this record that the second set of rules does not bear out; `count` hears of everything permitted. */
+function unproven(
+  log: readonly SafetyEntry[],
+  now: number,
+  count: (what: string) => void,
+): readonly string[] {
+  const safety = safetyOf(log, ORDINARY, ALL_INSTRUMENTS, new Date(now), RULES);
+  const oracle = new Oracle(log, now, ORDINARY);
+  const problems: string[] = [];
+  const blame = (what: string, why: string) => {
+    if (why !== '') problems.push(`${what}: ${why}`);
+  };
+  for (const check of Object.values(CHECKS)) {
+    if (!permits(check, safety, check.config, new Set()).allowed) continue;
+    count(check.id);
+    if (check.state === 'any' || check.state === 'SB')
+      blame(check.id, oracle.unplugged() ? '' : 'not unplugged');
+    else if (check.state === 'S0') blame(check.id, oracle.notDead(ZEROS));
+    else blame(check.id, oracle.notIsolated());
+    if (check.state !== 'S2') continue;
+    blame(check.id, oracle.live() === 'isolated-full' ? '' : 'not at full line');
+    if (check.config.horizontal !== undefined) {
+      blame(check.id, oracle.horizontal() === check.config.horizontal ? '' : 'horizontal stage not so');
+    }
+  }
+  for (const to of ['isolated-limited', 'isolated-full'] as const) {
+    if (!permitsPower(to, safety, to === 'isolated-full' ? 117 : 40).allowed) continue;
+    count(to);
+    blame(to, oracle.live() === undefined ? oracle.notDead(ZEROS) : oracle.notIsolated());
+    blame(to, oracle.linkOn() ? 'a link is on' : '');
+    if (to === 'isolated-full') blame(to, oracle.answered('bring-up-finished') === -1 ? 'no bring-up' : '');
+    else blame(to, oracle.horizontal() === 'enabled' ? 'slow ramp with the horizontal stage enabled' : '');
+  }
+  return problems;
+}
+
+describe('every reachable state', () => {
+  for (const [world, least] of [
+    ['cold', 1000],
+    ['live', 500],
+  ] as const) {
+    it(`permits nothing that is not proven: ${world}`, { timeout: 240_000 }, () => {
+      const allowed = new Map<string, number>();
+      const problems: string[] = [];
+      const size = explore(world, ORDINARY, (node) => {
+        const { log, path } = recordOf(node);
+        const found = unproven(log, node.now, (what) => allowed.set(what, (allowed.get(what) ?? 0) + 1));
+        if (problems.length < 5) problems.push(...found.map((each) => `${each} after ${path}`));
+      });
+      expect(problems).toEqual([]);
+      expect(size).toBeGreaterThan(least);
+      // The other way round: nothing is forbidden for ever.
+      const within = Object.values(CHECKS).filter(
+        ({ state }) => world === 'live' || ['any', 'SB', 'S0'].includes(state),
+      );
+      for (const check of within) expect(allowed.get(check.id) ?? 0, check.id).toBeGreaterThan(0);
+      if (world === 'live') expect(allowed.get('isolated-full') ?? 0).toBeGreaterThan(0);
+    });
+  }
+});
+
+describe('random records', () => {
+  const all = moves('everything', ORDINARY);
+  // A bias to what leads on: without it a random walk hardly ever gets live.
+  const onward = all.filter(({ name }) => name.startsWith('pass') || name.startsWith('on,'));
+  const record = fc.array(
+    fc.oneof(
+      { weight: 4, arbitrary: fc.constantFrom(...onward) },
+      { weight: 2, arbitrary: fc.constantFrom(...all) },
+    ),
+    {
+      minLength: 20,
+      maxLength: 90,
+    },
+  );
+  it('never permit anything unproven, at any point', { timeout: 120_000 }, () => {
+    fc.assert(
+      fc.property(record, fc.boolean(), (list, orderly) => {
+        const bench = new Bench();
+        if (orderly) bench.full();
+        for (const move of list) {
+          bench.wait(move.minutes);
+          for (const entry of move.entries) bench.add(entry);
+          const problems = unproven(bench.log, bench.now, () => undefined);
+          if (problems.length > 0) throw new Error(`${problems.join('; ')} at ${move.name}`);
+        }
+      }),
+      { numRuns: 60 },
+    );
+  });
+});

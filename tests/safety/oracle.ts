@@ -1,0 +1,199 @@
+// The rules of the bench written a second time, as statements about a whole record: slow, plain, and blind to the machine under test.
+import { type Gate, gatesFor, judgeGate, type SafetyFacts } from '../../src/safety/index.ts';
+import type { SafetyEntry } from '../../src/session/index.ts';
+
+const MINUTE = 60_000;
+const time = (entry: SafetyEntry) => Date.parse(entry.at);
+
+const GATES = new WeakMap<SafetyFacts, ReadonlyMap<string, Gate>>();
+
+function gatesOf(facts: SafetyFacts): ReadonlyMap<string, Gate> {
+  const known = GATES.get(facts) ?? new Map(gatesFor(facts).map((gate) => [gate.id as string, gate]));
+  GATES.set(facts, known);
+  return known;
+}
+
+export class Oracle {
+  readonly log: readonly SafetyEntry[];
+  readonly now: number;
+  readonly #gates: ReadonlyMap<string, Gate>;
+
+  constructor(log: readonly SafetyEntry[], now: number, facts: SafetyFacts) {
+    this.log = log;
+    this.now = now;
+    this.#gates = gatesOf(facts);
+  }
+
+  /** True if this entry is a passing answer to that gate. */
+  passes(entry: SafetyEntry | undefined, id: string): boolean {
+    if (entry?.type !== 'gate' || entry.gate !== id) return false;
+    const gate = this.#gates.get(id);
+    return gate !== undefined && judgeGate(gate, entry.value).pass;
+  }
+
+  lastIndex(match: (entry: SafetyEntry) => boolean): number {
+    return this.log.findLastIndex(match);
+  }
+
+  /** Index of the latest answer to a gate if it passed, else -1. */
+  answered(id: string): number {
+    const index = this.lastIndex((entry) => entry.type === 'gate' && entry.gate === id);
+    return this.passes(this.log[index], id) ? index : -1;
+  }
+
+  /** The last entry that says whether the set is on. */
+  live(): 'isolated-limited' | 'isolated-full' | undefined {
+    const entry = this.log.findLast(
+      (each) =>
+        each.type === 'powered-up' ||
+        each.type === 'powered-off' ||
+        each.type === 'resumed' ||
+        (each.type === 'touched' && each.what === 'plug'),
+    );
+    return entry?.type === 'powered-up' ? entry.to : undefined;
+  }
+
+  /** Unplugged is said, and nothing since makes it doubtful. */
+  unplugged(): boolean {
+    const said = this.lastIndex((entry) => entry.type === 'powered-off' || this.passes(entry, 'plug-pulled'));
+    const doubt = this.lastIndex(
+      (entry) =>
+        entry.type === 'powered-up' ||
+        entry.type === 'resumed' ||
+        (entry.type === 'touched' && (entry.what === 'plug' || entry.what === 'left-bench')) ||
+        (entry.type === 'gate' && entry.gate === 'plug-pulled' && !this.passes(entry, 'plug-pulled')),
+    );
+    return said > doubt && this.live() === undefined;
+  }
+
+  /** Every statement that "proven dead" makes about the record. Returns what is not true, or ''. */
+  notDead(zeros: readonly string[]): string {
+    if (!this.unplugged()) return 'not unplugged';
+    const power = this.lastIndex(
+      (entry) =>
+        entry.type === 'powered-up' ||
+        entry.type === 'powered-off' ||
+        entry.type === 'resumed' ||
+        (entry.type === 'touched' && (entry.what === 'plug' || entry.what === 'left-bench')),
+    );
+    const injected = this.lastIndex(
+      (entry) =>
+        (entry.type === 'touched' && entry.what === 'injected') ||
+        (entry.type === 'check' && entry.check === 'leakage'),
+    );
+    const anode = this.lastIndex((entry) => entry.type === 'touched' && entry.what === 'anode-lead');
+    for (const id of ['plug-pulled', 'eye-protection', 'meter-before', 'meter-after', ...zeros]) {
+      if (this.answered(id) <= power) return `${id} not answered since power, absence or resume`;
+    }
+    const firstMeter = this.log.findIndex(
+      (entry, index) => index > power && this.passes(entry, 'meter-before'),
+    );
+    const lastMeter = this.answered('meter-after');
+    for (const id of zeros) {
+      const first = this.log.findIndex((entry, index) => index > power && this.passes(entry, id));
+      if (first < firstMeter) return `${id} read before the meter was proven`;
+      if (id === 'electrolytics' || id === 'boost-capacitor') {
+        if (this.answered(id) < injected) return `${id} not read since charge was put in`;
+      }
+    }
+    if (lastMeter < injected) return 'meter not proven since charge was put in';
+    if (
+      injected > power &&
+      this.answered('anode-third') < injected &&
+      this.answered('anode-second') < injected
+    ) {
+      return 'anode not read since charge was put in';
+    }
+    const [one, two] = [
+      this.log.findIndex((e, i) => i > Math.max(power, anode) && this.passes(e, 'anode-first')),
+      this.answered('anode-second'),
+    ];
+    const [first, second] = [this.log[one], this.log[two]];
+    if (first === undefined || second === undefined || two < anode)
+      return 'anode not read twice since its lead was touched';
+    if (time(second) - time(first) < 5 * MINUTE) return 'second anode reading too early';
+    const zero = this.log.findLast((entry) =>
+      [...zeros, 'anode-third', 'still-cold'].some((id) => this.passes(entry, id)),
+    );
+    if (zero === undefined || this.now - time(zero) > 30 * MINUTE)
+      return 'last zero reading over 30 minutes old';
+    return '';
+  }
+
+  /** Chassis read on AC and DC since power came on (or somebody was away), and every reading since then harmless. */
+  notIsolated(): string {
+    const on = this.live();
+    if (on === undefined) return 'not live';
+    const since = this.lastIndex(
+      (entry) => entry.type === 'powered-up' || (entry.type === 'touched' && entry.what === 'left-bench'),
+    );
+    const up = this.lastIndex((entry) => entry.type === 'powered-up');
+    for (const id of ['chassis-ac', 'chassis-dc']) {
+      if (this.answered(id) < since) return `${id} not read`;
+    }
+    const start = this.lastIndex((entry) => entry.type === 'powered-off');
+    for (const [index, entry] of this.log.entries()) {
+      if (index <= start) continue;
+      if (
+        entry.type === 'gate' &&
+        entry.gate.startsWith('chassis') &&
+        entry.value.kind !== 'choice' &&
+        !this.passes(entry, entry.gate) &&
+        index > this.firstUp(start)
+      ) {
+        return 'chassis read hot';
+      }
+      if (
+        entry.type === 'check' &&
+        entry.check === 'full' &&
+        entry.value.kind === 'number' &&
+        entry.value.value > 400 &&
+        index > this.firstUp(start)
+      ) {
+        return 'dangerous reading';
+      }
+      if (entry.type === 'touched' && entry.what === 'anode-lead' && index > this.firstUp(start))
+        return 'anode touched live';
+    }
+    const bench = [
+      'isolation-poles',
+      'isolation-ohms',
+      'isolation-size',
+      'bench-fuse',
+      'coating-ground',
+      'nothing-earthed',
+      'all-plugged',
+      'links-removed',
+    ];
+    for (const id of bench) {
+      if (this.log.findIndex((entry, index) => index < up && this.passes(entry, id)) === -1)
+        return `${id} never proven`;
+    }
+    return '';
+  }
+
+  /** How the horizontal stage stands by the last word on it. */
+  horizontal(): 'enabled' | 'disabled' | 'unknown' {
+    const entry = this.log.findLast(
+      (each) =>
+        (each.type === 'configured' && each.item === 'horizontal') ||
+        (each.type === 'gate' && each.gate === 'horizontal-disabled'),
+    );
+    if (entry?.type === 'gate') return this.passes(entry, 'horizontal-disabled') ? 'disabled' : 'unknown';
+    return entry?.type === 'configured' && entry.value === 'enabled' ? 'enabled' : 'disabled';
+  }
+
+  linkOn(): boolean {
+    const on = new Set<string>();
+    for (const entry of this.log) {
+      if (entry.type === 'link-fitted') on.add(entry.what);
+      if (entry.type === 'link-removed') on.delete(entry.what);
+    }
+    return on.size > 0;
+  }
+
+  private firstUp(after: number): number {
+    const index = this.log.findIndex((entry, at) => at > after && entry.type === 'powered-up');
+    return index === -1 ? Number.POSITIVE_INFINITY : index;
+  }
+}
