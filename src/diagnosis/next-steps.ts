@@ -1,9 +1,10 @@
 // What to do next, in order: make it dead, confirm, decide about core parts, repair in the order that protects them, renew what has aged, finish.
-import type { Check, Part, Rulebook, SetFacts } from '../rulebook/types.ts';
+import type { Check, Part, Rulebook } from '../rulebook/types.ts';
 import { agedPositions, caution, classReplacements, KIND_CAUTION } from './class-replacement.ts';
-import { CURABLE, missingProof, partBad } from './grades.ts';
-import { checkTitle, inSentence, listWords } from './plain-words.ts';
-import type { Belief, GradeEntry, NextStep, Suspect, VerdictContext } from './types.ts';
+import { CURABLE, oddsMoved, partBad, RAISED } from './grades.ts';
+import { canDo, missingProofs, type StepsInput } from './missing-proof.ts';
+import { checkTitle, inSentence, listWords, sentences } from './plain-words.ts';
+import type { NextStep, Suspect } from './types.ts';
 
 /** Suspects below this P(bad) are left to the next measurement. */
 export const WORTH_NAMING = 0.15;
@@ -40,17 +41,6 @@ const REPAIR_ORDER: readonly string[] = [
   'sound',
 ];
 
-export interface StepsInput {
-  readonly rulebook: Rulebook;
-  readonly set: SetFacts;
-  readonly belief: Belief;
-  readonly suspects: readonly Suspect[];
-  readonly core: readonly GradeEntry[];
-  readonly context: VerdictContext;
-  /** The checks that apply to this set. */
-  readonly checks: readonly Check[];
-}
-
 /** Steps in order, with the hours and cost that they add up to: jobs less likely than not count only with their probability at the upper end. */
 export interface Steps {
   readonly steps: readonly NextStep[];
@@ -67,7 +57,7 @@ interface Weighted {
 /** The ordered list of next steps for a set as it is believed to be now. Costs are in the local currency that the rules were written for. */
 export function nextSteps(input: StepsInput): Steps {
   const named = input.suspects
-    .filter((suspect) => suspect.partProbability >= WORTH_NAMING)
+    .filter((suspect) => suspect.partProbability >= WORTH_NAMING && pointedAt(suspect))
     .slice(0, NAMED_AT_MOST);
   const repairs = repairSteps(named, input);
   const all: readonly Weighted[] = [
@@ -86,6 +76,11 @@ export function nextSteps(input: StepsInput): Steps {
     hours: total(all, (step) => step.hours),
     cost: total(all, (step) => step.cost),
   };
+}
+
+/** Whether readings raised a suspect, as against a part that age alone makes likely: that one is renewed with its class. */
+export function pointedAt({ partProbability, prior }: Pick<Suspect, 'partProbability' | 'prior'>): boolean {
+  return oddsMoved(partProbability, prior) >= RAISED;
 }
 
 function certain(step: NextStep): Weighted {
@@ -191,12 +186,6 @@ function confirmingCheck(suspect: Suspect, input: StepsInput): Check | undefined
   return ranked.find(readsPart) ?? open.find(readsPart) ?? ranked.find(readsSignal) ?? open.find(readsSignal);
 }
 
-/** Whether the bench of today can take the check: instruments at hand, and no live check in a cold-only session. */
-export function canDo(check: Check, context: VerdictContext): boolean {
-  const live = check.state === 'S1' || check.state === 'S2';
-  return !(live && context.coldOnly) && check.needs.every((id) => context.instruments.includes(id));
-}
-
 function decisions(input: StepsInput): readonly NextStep[] {
   const steps: NextStep[] = [];
   for (const entry of input.core.filter((grade) => grade.grade === 'failed')) {
@@ -221,14 +210,6 @@ function decisions(input: StepsInput): readonly NextStep[] {
     });
   }
   return steps;
-}
-
-function sentences(...parts: readonly string[]): string {
-  return parts
-    .map((part) => part.trim())
-    .filter((part) => part !== '')
-    .map((part) => (/[.!?]$/.test(part) ? part : `${part}.`))
-    .join(' ');
 }
 
 function repairRank(part: Part): number {
@@ -296,63 +277,6 @@ function afterRepair(named: readonly Suspect[], input: StepsInput): NextStep {
     hours: [0.3, 0.5 + hours],
     cost: [0, cost],
   };
-}
-
-function missingProofs(input: StepsInput): readonly NextStep[] {
-  const steps: NextStep[] = [];
-  for (const entry of input.core.filter((grade) => grade.grade === 'not proven')) {
-    const assembly = input.rulebook.assemblies.find((one) => one.id === entry.id);
-    const missing = assembly && missingProof(assembly, input.context.readings, input.belief);
-    if (!missing) continue;
-    const applies = (ids: readonly string[]) =>
-      input.checks.filter((check) => ids.includes(check.id) && !check.risky);
-    const wanted = applies(missing.checks);
-    const oneOf = applies(missing.anyOf).toSorted(
-      (a, b) => Number(canDo(b, input.context)) - Number(canDo(a, input.context)) || a.minutes - b.minutes,
-    );
-    if (wanted.length === 0 && oneOf.length === 0) continue;
-    const first = oneOf[0];
-    const chosen = [...wanted, ...(first ? [first] : [])];
-    const names = [
-      ...wanted.map((check) => inSentence(check.title)),
-      ...(oneOf.length > 0
-        ? [
-            listWords(
-              oneOf.map((check) => inSentence(check.title)),
-              'or',
-            ),
-          ]
-        : []),
-    ];
-    const minutes = chosen.reduce((sum, check) => sum + check.minutes, 0);
-    steps.push({
-      kind: 'measure',
-      action: `Prove the ${inSentence(entry.title)}: ${listWords(names)}`,
-      part: entry.title,
-      why: sentences(
-        'Until then nobody can say what hours spent on the chassis would buy',
-        lacking(chosen, input),
-      ),
-      caution: caution(input.rulebook, ...new Set(chosen.flatMap((check) => check.cautions))),
-      hours: [minutes / 60, minutes / 30],
-      cost: [0, 0],
-    });
-  }
-  return steps;
-}
-
-/** What the bench lacks for these checks, in words; empty if nothing. */
-function lacking(checks: readonly Check[], { rulebook, context }: StepsInput): string {
-  const missing = new Set(
-    checks.flatMap((check) => check.needs).filter((id) => !context.instruments.includes(id)),
-  );
-  if (context.coldOnly && checks.some((check) => check.state === 'S1' || check.state === 'S2'))
-    missing.add('isolation-transformer');
-  if (missing.size === 0) return '';
-  const titles = [...missing].map((id) =>
-    inSentence(rulebook.instruments.find((entry) => entry.id === id)?.title ?? id),
-  );
-  return `Needs what was not on the bench: ${listWords(titles)}`;
 }
 
 function finish({ rulebook, set, context }: StepsInput): readonly NextStep[] {

@@ -31,7 +31,8 @@ export function sentence(text: string): string {
 export function spanWords(span: readonly [number, number]): string {
   const low = coarse(span[0]);
   const high = coarse(span[1]);
-  return low === high ? `${high}` : `${low} to ${high}`;
+  if (low === high) return `${high}`;
+  return low === 0 ? `up to ${high}` : `${low} to ${high}`;
 }
 
 /** Tenths below 1, halves below 10, whole below 100, tens above. */
@@ -46,4 +47,13 @@ function coarse(value: number): number {
 export function checkTitle(rulebook: Rulebook, id: string): string {
   const check = rulebook.checks.find((entry) => entry.id === id);
   return inSentence(check?.title ?? id);
+}
+
+/** Joins clauses into sentences: each gets its full stop, empty ones fall away. */
+export function sentences(...parts: readonly string[]): string {
+  return parts
+    .map((part) => part.trim())
+    .filter((part) => part !== '')
+    .map((part) => (/[.!?]$/.test(part) ? part : `${part}.`))
+    .join(' ');
 }

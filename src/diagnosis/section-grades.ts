@@ -76,8 +76,12 @@ function gradeSection(
   const worst = worstMode(raised, belief);
   const bad = worst ? partBad(belief, worst.part.id) : 0;
   const suspect = input.suspects.find((entry) => entry.part === worst?.part.id);
+  // Age alone makes some signals likely to be off; only readings can put a section in doubt.
   const upset = signals.find(
-    (signal) => probabilityAbnormal(belief, signal.id) >= FAILED && fedWell(signal.inputs, section.id, input),
+    ({ id, inputs }) =>
+      probabilityAbnormal(belief, id) >= FAILED &&
+      oddsMoved(probabilityAbnormal(belief, id), probabilityAbnormal(priors, id)) >= RAISED &&
+      fedWell(inputs, section.id, input),
   );
   const works = signals.every((signal) => 1 - probabilityAbnormal(belief, signal.id) >= PROOF_WANTED);
 

@@ -1,7 +1,8 @@
 // The verdict: is the set worth overhauling, for what its owner wants of it, and what that answer rests on. Never a word about safety of use.
 import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
 import { type GradeInput, gradeAssembly, missingProof, stillOpen } from './grades.ts';
-import { canDo, nextSteps, WORTH_NAMING } from './next-steps.ts';
+import { canDo } from './missing-proof.ts';
+import { nextSteps, WORTH_NAMING } from './next-steps.ts';
 import { checkTitle, inSentence, listWords } from './plain-words.ts';
 import { recommend } from './recommendation.ts';
 import { gradeSections } from './section-grades.ts';

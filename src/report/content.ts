@@ -1,4 +1,6 @@
 // The owner's page as plain data, before it becomes Markdown or HTML: every sentence and figure is decided here, once.
+
+import { pointedAt, WORTH_NAMING } from '../diagnosis/next-steps.ts';
 import { chanceWords, inSentence, listWords, sentence, spanWords } from '../diagnosis/plain-words.ts';
 import type { Grade, GradeEntry, NextStep, Overall, Suspect, Verdict } from '../diagnosis/types.ts';
 import { type BenchRecord, benchRecord } from './bench-record.ts';
@@ -119,7 +121,7 @@ export function reportContent(input: ReportInput): ReportContent {
     sections: (verdict?.sections ?? []).map((entry) => gradeLine(entry, say)),
     legend: LEGEND,
     suspects: view.suspects
-      .filter((suspect) => suspect.partProbability >= 0.15)
+      .filter((suspect) => suspect.partProbability >= WORTH_NAMING && pointedAt(suspect))
       .slice(0, 6)
       .map((s) => suspectLine(s, input, say)),
     conflicts: view.conflicts.map((conflict) => say(conflict.say)),
@@ -218,8 +220,11 @@ function ownersSteps(steps: readonly NextStep[], say: (text: string) => string):
 function cautionsOnce(steps: readonly StepLine[]): readonly StepLine[] {
   const shown = new Set<string>();
   return steps.map((step) => {
-    const fresh = step.caution.split(/(?<=[.!?])\s+/).filter((text) => text !== '' && !shown.has(text));
-    for (const text of fresh) shown.add(text);
+    const fresh = step.caution.split(/(?<=[.!?])\s+/).filter((text) => {
+      const first = text !== '' && !shown.has(text);
+      shown.add(text);
+      return first;
+    });
     return { ...step, caution: fresh.join(' ') };
   });
 }
@@ -264,7 +269,11 @@ function suspectLine(
 
 /** Readings that the verdict rests on and those out of order, in the order taken, as many as an owner's page holds. */
 function forOwner(measured: readonly Measured[], verdict: Verdict | undefined): readonly Measured[] {
-  const core = new Set((verdict?.core ?? []).flatMap((entry) => entry.because.map((weight) => weight.check)));
+  const core = new Set(
+    (verdict?.core ?? []).flatMap((entry) =>
+      entry.because.filter((weight) => Math.abs(weight.weight) > 0.3).map((weight) => weight.check),
+    ),
+  );
   const rank = (entry: Measured) =>
     (entry.standing === 'bad' ? 3 : entry.standing === 'watch' ? 2 : 0) +
     (core.has(entry.check) ? 2 : 0) +

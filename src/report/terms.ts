@@ -12,18 +12,19 @@ export function translator(glossary: Rulebook['glossary'], terms: Terms): (text:
   // Unchanged terms stay in the pattern: they shield longer expressions from a shorter term inside them.
   const words = glossary.map((entry) => entry.us).toSorted((a, b) => b.length - a.length);
   const pattern = new RegExp(
-    `(?<![\\p{L}\\p{N}])(?:${words.map(literal).join('|')})(?![\\p{L}\\p{N}])`,
+    `(?<![\\p{L}\\p{N}])(${words.map(literal).join('|')})(s?)(?![\\p{L}\\p{N}])`,
     'giu',
   );
   return (text) =>
-    text.replace(pattern, (found) => {
+    text.replace(pattern, (whole: string, found: string, plural: string) => {
       const other = table.get(found.toLowerCase());
-      return other === undefined ? found : withCase(found, other);
+      if (other === undefined) return whole;
+      return withCase(found, plural !== '' && !other.endsWith('s') ? `${other}s` : other);
     });
 }
 
 function literal(text: string): string {
-  return text.replace(/[.*+?^${}()|[\]\\/-]/g, '\\$&');
+  return text.replace(/[.*+?^${}()|[\]\\]/g, '\\$&');
 }
 
 /** `Picture tube` at the start of a sentence keeps its capital. */

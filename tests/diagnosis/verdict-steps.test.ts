@@ -93,6 +93,12 @@ describe('order of the steps', () => {
     expect(list.some((step) => step.kind === 'repair' && step.part.includes('Flyback'))).toBe(false);
   });
 
+  it('leaves a part that age alone makes likely to its class', () => {
+    const list = steps([{ ...suspect('sound.volume-control', 'dirty', 0.5, []), prior: 0.5 }]);
+    expect(list.some((step) => step.kind === 'repair')).toBe(false);
+    expect(at(list, /Clean every control/)).toBeGreaterThan(0);
+  });
+
   it('looks for what the rules do not know instead of replacing it', () => {
     const list = steps([
       { ...suspect('unmodelled', 'sound', 0.5, []), title: 'A cause that is not in the rules, at: Sound' },

@@ -187,6 +187,12 @@ describe('nothing untested is called good', () => {
     expect(entry?.say).toContain('what feeds it is');
   });
 
+  it('puts no section in doubt by age alone', () => {
+    const belief = beliefWith({}, { 'b-plus-main': 0.98, sound: 0.05 });
+    const entry = section(verdictOf(input(belief, ['sound-look'], { priors: belief })), 'sound');
+    expect(entry?.grade).toBe('not proven');
+  });
+
   it('lists what was not proven, with why a proof was left out', () => {
     const verdict = verdictOf(
       input(priorBelief(), [], {

@@ -274,6 +274,17 @@ describe('terms', () => {
     expect(uk('Picture tube')).toBe('Picture tube');
     expect(uk('B+ at the tube')).toBe('HT at the valve');
     expect(uk('tubeless')).toBe('tubeless');
+    const odd = translator(
+      [
+        { us: 'across-the-line capacitor', uk: 'mains filter capacitor' },
+        { us: 'yoke', uk: 'scan coils' },
+        { us: 'first anode (G2)', uk: 'a1' },
+      ],
+      'uk',
+    );
+    expect(odd('Across-the-line capacitors and yokes, first anode (G2).')).toBe(
+      'Mains filter capacitors and scan coils, a1.',
+    );
     expect(translator(BOOK.glossary, 'us')('tube')).toBe('tube');
   });
 
