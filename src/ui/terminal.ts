@@ -47,8 +47,16 @@ export async function runOnTerminal(
     writer.open();
   };
   const giveBack = (): void => {
-    writer.close();
-    if (stdin.isTTY && !stdin.destroyed) stdin.setRawMode(false);
+    try {
+      writer.close();
+      if (stdin.isTTY && !stdin.destroyed) stdin.setRawMode(false);
+    } catch {
+      // The terminal is gone: there is nobody to give it back to.
+    }
+  };
+  const onExit = (): void => {
+    giveBack();
+    app.close();
   };
 
   take();
@@ -87,7 +95,7 @@ export async function runOnTerminal(
     process.on(name, handler);
     return () => process.off(name, handler);
   });
-  process.on('exit', giveBack);
+  process.on('exit', onExit);
   process.on('SIGTSTP', onSuspend);
   process.on('SIGCONT', onContinue);
   process.on('uncaughtException', fail);
@@ -110,12 +118,13 @@ export async function runOnTerminal(
     stdin.pause();
     stdout.off('resize', onResize);
     stdout.off('error', onBrokenPipe);
-    process.off('exit', giveBack);
+    process.off('exit', onExit);
     process.off('SIGTSTP', onSuspend);
     process.off('SIGCONT', onContinue);
     process.off('uncaughtException', fail);
     process.off('unhandledRejection', fail);
     for (const off of signals) off();
     mounted.unmount();
+    app.close();
   }
 }

@@ -13,23 +13,22 @@ import { freshHome, keyHome } from './home.ts';
 import { keyIntake, openIntake } from './intake.ts';
 import { keyList } from './list.ts';
 import { keyLog } from './log.ts';
-import { type Acts, type AppState, FRESH_WALK, type Live, type Moved, type Screen } from './model.ts';
+import { type Acts, type AppState, FRESH_WALK, type Live, type Screen } from './model.ts';
+import { movedBetween, partsBad } from './moved.ts';
+import { keyRepair } from './repair.ts';
+import { ladderOf, ringing, TICK_MS } from './timers.ts';
 import { keyTree } from './tree.ts';
 import { keyVerdict } from './verdict.ts';
 import { keyWalk } from './walk.ts';
 
 /** A view older than this is computed anew, since proofs of discharge expire with time. */
 const VIEW_AGE_MS = 20_000;
-const MOST_MOVED = 3;
-/** Smaller changes of a suspect are not worth a word. */
-const LEAST_MOVE = 0.02;
 
 export class App {
   readonly ports: Ports;
   #state: AppState;
   #loaded: Loaded | undefined;
   #listeners = new Set<() => void>();
-  #viewedAt = 0;
 
   constructor(ports: Ports, columns: number, rows: number) {
     this.ports = ports;
@@ -41,6 +40,7 @@ export class App {
       live: undefined,
       notice: undefined,
       large: false,
+      leaving: undefined,
       ticks: 0,
     };
   }
@@ -92,9 +92,42 @@ export class App {
     else if (this.screen.kind !== 'home') this.goHome();
   }
 
+  /**
+   * Leaves the set or the program. While the set is live, or its discharge is proven, once more is asked: after a resume
+   * everything must be proven anew, and a live set must not be left on the bench unseen.
+   */
+  leave(to: 'home' | 'program'): Acts {
+    const { live, leaving } = this.#state;
+    const supply = live?.view.safety.supply ?? 'unknown';
+    const isLive = supply === 'isolated-limited' || supply === 'isolated-full';
+    const costly = isLive || (to === 'home' && supply === 'discharged');
+    if (costly && leaving !== to) {
+      this.update({ leaving: to });
+      const again = to === 'home' ? 'Esc again leaves this set.' : '^C again leaves.';
+      return isLive
+        ? this.say(`The set is live. Switch off and pull the plug first: ^X. ${again}`, 'danger')
+        : this.say(
+            `Everything is saved, but the discharge must be proven anew after coming back. ${again}`,
+            'watch',
+          );
+    }
+    if (to === 'home') return this.goHome();
+    this.ports.leave();
+  }
+
   goHome(): Acts {
+    this.close();
+    this.update({
+      live: undefined,
+      leaving: undefined,
+      stack: [freshHome(this.#sessions())],
+      notice: undefined,
+    });
+  }
+
+  /** Lets go of the open session's file, for whoever comes next. */
+  close(): Acts {
     this.#state.live?.session.close();
-    this.update({ live: undefined, stack: [freshHome(this.#sessions())], notice: undefined });
   }
 
   say(text: string, tone: Tone = 'quiet'): Acts {
@@ -115,7 +148,15 @@ export class App {
   /** Called once a second: timers move, and old proofs expire. */
   tick(): Acts {
     const { live } = this.#state;
-    if (live && this.ports.now().getTime() - this.#viewedAt > VIEW_AGE_MS) this.#look(live.last);
+    if (live) {
+      const now = this.ports.now().getTime();
+      const rang = ringing(live, now - TICK_MS, now);
+      if (rang) {
+        this.ports.bell();
+        this.say(rang, 'live');
+      }
+      if (now - live.viewedAt > VIEW_AGE_MS) this.#look(live.last);
+    }
     this.update({ ticks: this.#state.ticks + 1 });
   }
 
@@ -138,10 +179,18 @@ export class App {
   }
 
   #enterSession(session: Live['session'], notices: readonly string[]): Acts {
-    const view = this.engine.view(session.state, this.ports.now());
-    this.#viewedAt = this.ports.now().getTime();
+    const now = this.ports.now();
+    const view = this.engine.view(session.state, now);
     this.update({
-      live: { session, view, last: undefined, earlier: new Map(), instrument: '' },
+      live: {
+        session,
+        view,
+        last: undefined,
+        earlier: new Map(),
+        instrument: '',
+        viewedAt: now.getTime(),
+        ladder: ladderOf(view.step, []),
+      },
       stack: [FRESH_WALK],
       notice: notices.length > 0 ? { text: clean(notices.join(' ')), tone: 'watch' } : undefined,
     });
@@ -205,9 +254,10 @@ export class App {
     if (!live) return;
     const now = this.ports.now();
     const view = this.engine.view(live.session.state, now);
-    this.#viewedAt = now.getTime();
+    const viewedAt = now.getTime();
+    const ladder = ladderOf(view.step, live.ladder);
     if (since === undefined || !last) {
-      this.update({ live: { ...live, view } });
+      this.update({ live: { ...live, view, viewedAt, ladder } });
       return;
     }
     const reading = view.state.readings.findLast((r) => r.seq > since);
@@ -218,6 +268,8 @@ export class App {
       live: {
         ...live,
         view,
+        viewedAt,
+        ladder,
         earlier,
         last: judgement
           ? {
@@ -240,11 +292,12 @@ export class App {
       return;
     }
     const command = commandFor(key, nameOfScreen(screen), inputIsEmpty(screen));
+    const { leaving } = this.#state;
+    if (leaving && command !== 'leave' && command !== 'back')
+      this.update({ leaving: undefined, notice: undefined });
     switch (command) {
       case 'leave':
-        this.#state.live?.session.close();
-        this.ports.leave();
-        return;
+        return this.leave('program');
       case 'redraw':
         this.ports.redraw();
         return;
@@ -297,6 +350,8 @@ export class App {
         return keyLog(this, screen, key, command);
       case 'verdict':
         return keyVerdict(this, screen, key, command);
+      case 'repair':
+        return keyRepair(this, screen, key, command);
       case 'help':
         return keyHelp(this, screen, key, command);
     }
@@ -339,37 +394,9 @@ function inputIsEmpty(screen: Screen): boolean {
     case 'list':
       return screen.input.text === '';
     case 'intake':
+    case 'repair':
       return false;
     default:
       return true;
   }
-}
-
-function partsBad(view: Live['view']): ReadonlyMap<string, number> {
-  return new Map(view.suspects.map((s) => [s.part, s.partProbability]));
-}
-
-/** Suspects whose part moved most, largest move first. */
-function movedBetween(
-  before: Live['view'],
-  after: Live['view'],
-  earlier: ReadonlyMap<string, number>,
-): readonly Moved[] {
-  const titles = new Map([...before.suspects, ...after.suspects].map((s) => [s.part, s.title]));
-  const later = partsBad(after);
-  const probability = (view: Live['view'], known: ReadonlyMap<string, number>, part: string): number => {
-    const listed = known.get(part);
-    if (listed !== undefined) return listed;
-    const ok = view.belief?.parts.get(part)?.ok;
-    return ok === undefined ? 0 : 1 - ok;
-  };
-  return [...titles]
-    .map(([part, title]) => ({
-      title,
-      before: probability(before, earlier, part),
-      after: probability(after, later, part),
-    }))
-    .filter((m) => Math.abs(m.after - m.before) >= LEAST_MOVE)
-    .sort((a, b) => Math.abs(b.after - b.before) - Math.abs(a.after - a.before))
-    .slice(0, MOST_MOVED);
 }

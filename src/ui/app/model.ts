@@ -1,8 +1,8 @@
 // What is on the screen, as plain data: a stack of screens over one open session. Views draw it, key handlers replace it.
-import type { FaultTreeNode } from '../../diagnosis/types.ts';
+import type { FaultTreeNode, Weight } from '../../diagnosis/types.ts';
 import type { SetFacts } from '../../rulebook/types.ts';
 import type { ReadingValue, Session, SessionSummary, SkipReason } from '../../session/index.ts';
-import type { WalkView } from '../../walk/types.ts';
+import type { BringUpRow, WalkView } from '../../walk/types.ts';
 import type { ScreenName } from '../keys.ts';
 import type { LineEdit } from '../line-edit.ts';
 import type { Tone } from '../text.ts';
@@ -46,7 +46,7 @@ export type WalkMode =
   | { readonly kind: 'skip'; readonly check: string }
   | {
       readonly kind: 'text';
-      readonly purpose: 'note' | 'line-volts' | 'skip-other';
+      readonly purpose: 'note' | 'line-volts' | 'skip-other' | 'timer';
       readonly edit: LineEdit;
       readonly check: string;
     };
@@ -98,10 +98,27 @@ export interface LogScreen {
     | undefined;
 }
 
+/** A suspect behind a grade, with the readings that moved it. */
+export interface Evidence {
+  readonly title: string;
+  readonly probability: number;
+  readonly weights: readonly Weight[];
+}
+
 export interface VerdictScreen {
   readonly kind: 'verdict';
   readonly index: number;
   readonly open: readonly string[];
+  /** Worked out when a grade is opened: it takes too long for every frame. */
+  readonly evidence: Readonly<Record<string, readonly Evidence[]>>;
+}
+
+export interface RepairScreen {
+  readonly kind: 'repair';
+  readonly part: string;
+  readonly title: string;
+  readonly action: 'replaced' | 'adjusted' | 'cleaned' | undefined;
+  readonly edit: LineEdit;
 }
 
 export interface HelpScreen {
@@ -120,6 +137,7 @@ export type Screen =
   | TreeScreen
   | LogScreen
   | VerdictScreen
+  | RepairScreen
   | HelpScreen;
 
 /** A suspect's part before and after the last entry. */
@@ -147,6 +165,10 @@ export interface Live {
   readonly earlier: ReadonlyMap<string, number>;
   /** Meter chosen for the next readings; '' = the check's first. */
   readonly instrument: string;
+  /** When the view was computed, ms since 1970: countdowns go on from there. */
+  readonly viewedAt: number;
+  /** The bring-up table last shown: it goes on counting while the set is on the lamp. */
+  readonly ladder: readonly BringUpRow[];
 }
 
 export interface Notice {
@@ -162,6 +184,8 @@ export interface AppState {
   readonly live: Live | undefined;
   readonly notice: Notice | undefined;
   readonly large: boolean;
+  /** A way out that was asked for once and is taken if asked for again. */
+  readonly leaving: 'home' | 'program' | undefined;
   /** Counts clock ticks, so that timers are drawn anew. */
   readonly ticks: number;
 }

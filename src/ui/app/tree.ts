@@ -4,6 +4,7 @@ import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
 import type { App } from './app.ts';
 import type { Acts, TreeScreen } from './model.ts';
+import { openRepair } from './repair.ts';
 import { openSheet } from './walk.ts';
 
 export interface TreeRow {
@@ -105,6 +106,11 @@ export function keyTree(app: App, screen: TreeScreen, _key: Key, command: Comman
       return move(rows.length - 1);
     case 'back':
       return app.pop();
+    case 'repair':
+      return openRepair(
+        app,
+        row?.node.kind === 'part' ? row.node.id.split('/')[0]?.replace(/^part:/, '') : undefined,
+      );
     case 'take':
       if (row?.open) return close(row.path);
       return row?.openable ? app.show(opened(app, screen, row.path)) : undefined;

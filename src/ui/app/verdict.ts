@@ -3,7 +3,8 @@ import type { GradeEntry, NextStep } from '../../diagnosis/types.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
 import type { App } from './app.ts';
-import type { Acts, VerdictScreen } from './model.ts';
+import type { Acts, Evidence, VerdictScreen } from './model.ts';
+import { openRepair } from './repair.ts';
 import { openSheet } from './walk.ts';
 
 export type VerdictRow =
@@ -13,10 +14,11 @@ export type VerdictRow =
   | { readonly kind: 'text'; readonly id: string; readonly text: string };
 
 const PAGE = 8;
+const MOST_SUSPECTS = 3;
 
 export function openVerdict(app: App): Acts {
   if (!app.state.live?.view.verdict) return app.say('There is nothing to judge yet.', 'quiet');
-  app.push({ kind: 'verdict', index: 0, open: [] });
+  app.push({ kind: 'verdict', index: 0, open: [], evidence: {} });
 }
 
 /** Rows in order: core parts, next steps, sections, what was not proven. */
@@ -47,7 +49,10 @@ export function keyVerdict(app: App, screen: VerdictScreen, _key: Key, command: 
   const isOpen = row !== undefined && screen.open.includes(row.id);
   const set = (open: boolean): Acts => {
     if (!row || (row.kind !== 'grade' && row.kind !== 'step')) return;
-    app.show({ ...screen, open: open ? [...screen.open, row.id] : screen.open.filter((o) => o !== row.id) });
+    if (!open) return app.show({ ...screen, open: screen.open.filter((o) => o !== row.id) });
+    const evidence =
+      row.kind === 'grade' ? { ...screen.evidence, [row.id]: evidenceFor(app, row.entry) } : screen.evidence;
+    app.show({ ...screen, open: [...screen.open, row.id], evidence });
   };
   switch (command) {
     case 'up':
@@ -70,9 +75,36 @@ export function keyVerdict(app: App, screen: VerdictScreen, _key: Key, command: 
       return isOpen ? set(false) : undefined;
     case 'report':
       return writeReport(app);
+    case 'repair':
+      return openRepair(app, partOf(app, row));
     case 'back':
       return app.pop();
   }
+}
+
+/** The suspects behind a grade, with the readings that moved each. */
+function evidenceFor(app: App, entry: GradeEntry): readonly Evidence[] {
+  const { live } = app.state;
+  if (!live) return [];
+  const own = new Set(
+    app.book.parts.filter((p) => p.assembly === entry.id || p.section === entry.id).map((p) => p.id),
+  );
+  return live.view.suspects
+    .filter((s) => own.has(s.part))
+    .slice(0, MOST_SUSPECTS)
+    .map((s) => ({
+      title: s.title,
+      probability: s.partProbability,
+      weights: app.engine.explain(live.view, s.id),
+    }));
+}
+
+/** The part that a row is about: the suspect that a next step names. */
+function partOf(app: App, row: VerdictRow | undefined): string | undefined {
+  if (row?.kind !== 'step' || row.step.part === '') return undefined;
+  const { part } = row.step;
+  const suspect = app.state.live?.view.suspects.find((s) => s.title === part);
+  return suspect?.part ?? app.book.parts.find((p) => part.startsWith(p.title))?.id;
 }
 
 /** Writes owner's page and bench record, and says where. */

@@ -1,9 +1,10 @@
 // The walk: what a key does to the card of the step at hand. Typing always goes to the value; the rest is in the key table.
 import type { Check } from '../../rulebook/types.ts';
+import type { SessionEvent } from '../../session/index.ts';
 import type { Step } from '../../walk/types.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
-import { EMPTY_LINE, editLine } from '../line-edit.ts';
+import { EMPTY_LINE, editLine, lineOf } from '../line-edit.ts';
 import type { App } from './app.ts';
 import { openBench } from './bench.ts';
 import { openBrowser } from './browser.ts';
@@ -11,11 +12,12 @@ import { openIntake } from './intake.ts';
 import { openList } from './list.ts';
 import { openLog } from './log.ts';
 import { type Acts, FRESH_WALK, SKIP_KEYS, type WalkMode, type WalkScreen } from './model.ts';
+import { holdAt, nextRow, openTimer, startTimer } from './timers.ts';
 import { openTree } from './tree.ts';
 import { openVerdict, writeReport } from './verdict.ts';
 
 const SCROLL = 4;
-const LINE_RANGE = [40, 280] as const;
+const LINE_RANGE = [10, 280] as const;
 
 /** The step on the card: the one jumped to, while it may be taken, else the planned one. */
 export function currentStep(app: App, screen: WalkScreen): Step | undefined {
@@ -68,7 +70,7 @@ export function keyWalk(app: App, screen: WalkScreen, key: Key, command: Command
       if (screen.input.text !== '' || screen.option >= 0)
         return app.show({ ...screen, input: EMPTY_LINE, option: -1 });
       if (screen.pinned !== '') return app.show(FRESH_WALK);
-      return app.goHome();
+      return app.leave('home');
     case 'skip':
       return openSkip(app, screen, step);
     case 'list':
@@ -76,10 +78,9 @@ export function keyWalk(app: App, screen: WalkScreen, key: Key, command: Command
     case 'note':
       return app.show({ ...screen, mode: { kind: 'text', purpose: 'note', edit: EMPTY_LINE, check: '' } });
     case 'line-volts':
-      return app.show({
-        ...screen,
-        mode: { kind: 'text', purpose: 'line-volts', edit: EMPTY_LINE, check: '' },
-      });
+      return openLineVolts(app, screen);
+    case 'timer':
+      return openTimer(app, screen);
     case 'instrument':
       return nextInstrument(app, step);
     case 'large':
@@ -129,7 +130,7 @@ function enter(app: App, screen: WalkScreen, step: Step): Acts {
     case 'configure':
       return give(app, screen, step, text === '' ? 'yes' : text);
     case 'power-up':
-      if (text === '') return app.say('Type yes when everything is as the table says.', 'watch');
+      if (text === '') return app.say("Type the volts at the set's plug, as measured, then Enter.", 'watch');
       return give(app, screen, step, text);
     case 'gate':
     case 'check': {
@@ -210,6 +211,14 @@ export function askKey(mode: Extract<WalkMode, { kind: 'ask' }>, key: Key, comma
   return { moved: (mode.index + by + count) % Math.max(1, count), chosen: undefined, left: false };
 }
 
+/** The line for the volts at the set now, with the table's next row already in it. */
+function openLineVolts(app: App, screen: WalkScreen): Acts {
+  const { live } = app.state;
+  const next = live?.view.safety.supply === 'isolated-limited' ? nextRow(live) : undefined;
+  const edit = lineOf(next ? String(Math.round(next.lineVolts)) : '');
+  app.show({ ...screen, mode: { kind: 'text', purpose: 'line-volts', edit, check: '' } });
+}
+
 function openSkip(app: App, screen: WalkScreen, step: Step): Acts {
   if (step.kind !== 'check') return app.say('This step cannot be skipped.', 'watch');
   app.show({ ...screen, input: EMPTY_LINE, mode: { kind: 'skip', check: step.check.id } });
@@ -265,12 +274,17 @@ function keyText(
     return skip(app, mode.check, 'other', text);
   }
   if (mode.purpose === 'note') return app.show({ ...screen, note: text, mode: { kind: 'entry' } });
+  if (mode.purpose === 'timer') return startTimer(app, screen, text);
+  const { live } = app.state;
   const volts = Number(text.replace(',', '.').replace(/\s*v$/i, ''));
   const [least, most] = LINE_RANGE;
   if (text === '' || !Number.isFinite(volts) || volts < least || volts > most) {
     return app.say(`Line voltage at the set: ${least} to ${most} V, e.g. 112.`, 'bad');
   }
-  if (app.commit([{ type: 'line-volts', lineVolts: volts }], `Line now ${volts} V.`)) {
+  const hold = live?.view.safety.supply === 'isolated-limited' ? holdAt(live, volts) : 0;
+  const events: SessionEvent[] = [{ type: 'line-volts', lineVolts: volts }];
+  if (hold > 0) events.push({ type: 'timer-started', timer: `hold at ${volts} V`, seconds: hold });
+  if (app.commit(events, `Line now ${volts} V.`)) {
     app.show({ ...screen, mode: { kind: 'entry' } });
   }
 }

@@ -1,26 +1,39 @@
 // The bring-up as a table: one row a step, with its ceiling and what to watch; the row that the line stands at is marked.
 import type { BringUpRow } from '../../walk/types.ts';
-import { cut, type Line, pad, plain, span } from '../text.ts';
+import { cut, type Line, pad, plain, span, wrap } from '../text.ts';
+import { bar } from './suspects.ts';
+
+/** Narrower than this, what to watch stands under the table, for the next row only. */
+const WITH_WATCH = 90;
 
 function held(seconds: number): string {
   return seconds >= 60 ? `${Math.round(seconds / 60)} min` : `${seconds} s`;
 }
 
-/** The table for this set; empty if there are no rows. */
+/** The table for this set; empty if there are no rows. `lineVolts` is where the line stands now. */
 export function bringUpTable(rows: readonly BringUpRow[], lineVolts: number, width: number): Line[] {
-  if (rows.length === 0) return [];
+  const last = rows.at(-1);
+  if (!last) return [];
   const reached = rows.findLastIndex((r) => r.lineVolts <= lineVolts);
-  const watchWidth = Math.max(10, width - 44);
+  const next = rows[reached + 1] ?? last;
+  const beside = width >= WITH_WATCH;
+  const progress = bar(lineVolts / last.lineVolts, 20);
   return [
-    plain(`   ${pad('LINE', 7)}${pad('HOLD', 8)}${pad('AT MOST', 9)}${pad('B+', 16)}WATCH`, 'accent'),
+    plain(
+      `   ${pad('LINE', 8)}${pad('HOLD', 8)}${pad('AT MOST', 9)}${pad('B+', 18)}${beside ? 'WATCH' : progress}`,
+      'accent',
+    ),
     ...rows.map(
       (r, n): Line => [
         span(n === reached ? ' ▸ ' : '   ', 'accent'),
-        span(`${pad(`${Math.round(r.lineVolts)} V`, 7)}${pad(held(r.holdSeconds), 8)}`),
+        span(`${pad(`${Math.round(r.lineVolts)} V`, 8)}${pad(held(r.holdSeconds), 8)}`),
         span(pad(`${r.currentCeilingAmps.toFixed(2)} A`, 9), 'watch'),
-        span(pad(r.expectedBPlus, 16)),
-        span(cut(r.watch, watchWidth), 'quiet'),
+        span(pad(r.expectedBPlus, 18)),
+        span(beside ? cut(r.watch, width - 46) : '', 'quiet'),
       ],
     ),
+    ...wrap(next.watch === '' ? '' : `At ${Math.round(next.lineVolts)} V watch: ${next.watch}`, width)
+      .slice(0, 3)
+      .map((t) => plain(t, 'watch')),
   ];
 }

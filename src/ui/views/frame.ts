@@ -1,8 +1,10 @@
 // The frame round every sheet: one head line (set, supply state, line, saved), the body, one line for messages, the keys.
 import type { App } from '../app/app.ts';
+import { clockWords, countdowns, nextRow } from '../app/timers.ts';
 import { type Command, footerOf } from '../keys.ts';
 import {
   BLANK,
+  clean,
   cut,
   ends,
   fitLine,
@@ -13,6 +15,7 @@ import {
   type Span,
   span,
   tall,
+  widthOf,
   wrap,
 } from '../text.ts';
 import { SUPPLY } from '../theme.ts';
@@ -48,30 +51,63 @@ export function headLine(app: App, width: number): Line {
   return ends([span(cut(set, Math.max(8, width - lineWidth(right) - 1)), 'title')], right, width);
 }
 
-/** Keys of the screen, as many as fit; `hidden` are those that would do nothing now. */
-export function footLine(app: App, width: number, hidden: readonly Command[] = []): Line {
-  const spans: Span[] = [];
-  let used = 0;
-  for (const { key, word, command } of footerOf(app.screen.kind)) {
-    if (hidden.includes(command)) continue;
-    const size = key.length + word.length + 3;
-    if (used + size > width) continue;
-    used += size;
-    const live = command === 'power-off' && app.state.live?.view.safety.supply.startsWith('isolated');
-    spans.push(span(key, live ? 'danger' : 'accent'), span(` ${word}  `, live ? 'bad' : 'quiet'));
+/** The line under the head: a banner across the whole width while the set is live; else what runs down, links fitted, when the proof lapses. */
+export function statusLine(app: App, width: number): Line {
+  const { live } = app.state;
+  if (!live) return plain('─'.repeat(width), 'quiet');
+  const { safety } = live.view;
+  const now = app.ports.now().getTime();
+  const running = countdowns(live, now).map((c) => `${c.title} ${clockWords(c.seconds)}`);
+  const links = safety.links.length > 0 ? [`still fitted: ${safety.links.join(', ')}`] : [];
+  if (safety.supply === 'isolated-limited' || safety.supply === 'isolated-full') {
+    const { tone } = SUPPLY[safety.supply];
+    const next = safety.supply === 'isolated-limited' ? nextRow(live) : undefined;
+    const ladder = next
+      ? [`next ${Math.round(next.lineVolts)} V, at most ${next.currentCeilingAmps.toFixed(2)} A: ^Y`]
+      : [];
+    const short = ladder.length + running.length > 0;
+    const advice = short ? 'LIVE: hands out.' : 'LIVE: one hand, hands out before typing. Anything wrong: ^X';
+    const text = [advice, ...running, ...ladder, ...links].join('   ');
+    return plain(pad(` ${clean(text)}`, width), tone);
   }
-  return fitLine(spans, width);
+  const minutes = safety.expiresAt ? Math.ceil((Date.parse(safety.expiresAt) - now) / 60_000) : 0;
+  const lapse = safety.supply === 'discharged' && minutes > 0 ? [`proof lapses in ${minutes} min`] : [];
+  const text = cut(clean([...running, ...links, ...lapse].join('   ')), width - 8);
+  if (text === '') return plain('─'.repeat(width), 'quiet');
+  return [
+    span('─'.repeat(Math.max(0, width - widthOf(text) - 5)), 'quiet'),
+    span(` ${text} `, running.length > 0 || links.length > 0 ? 'watch' : 'quiet'),
+    span('───', 'quiet'),
+  ];
+}
+
+/** Keys of the screen, as many as there is room for, help always; `hidden` are those that would do nothing now. */
+export function footLine(app: App, width: number, hidden: readonly Command[] = []): Line {
+  const offered = footerOf(app.screen.kind).filter((f) => !hidden.includes(f.command));
+  const help = offered.find((f) => f.command === 'help');
+  const helpWidth = help ? help.key.length + help.word.length + 1 : 0;
+  const isLive = app.state.live?.view.safety.supply.startsWith('isolated') ?? false;
+  const spans: Span[] = [];
+  let used = helpWidth + 1;
+  for (const { key, word, command } of offered) {
+    const size = key.length + word.length + 3;
+    if (command === 'help' || used + size > width) continue;
+    used += size;
+    const urgent = command === 'power-off' && isLive;
+    spans.push(span(key, urgent ? 'danger' : 'accent'), span(` ${word}  `, urgent ? 'bad' : 'quiet'));
+  }
+  if (!help) return fitLine(spans, width);
+  return ends(spans, [span(help.key, 'accent'), span(` ${help.word}`, 'quiet')], width);
 }
 
 /** Puts a body into the frame: exactly as many lines as the terminal has. */
 export function framed(app: App, body: readonly Line[], hidden: readonly Command[] = []): Line[] {
   const { columns, rows, notice } = app.state;
   const messages = notice ? wrap(notice.text, columns - 1).slice(0, 3) : [''];
-  const rule = plain('─'.repeat(columns), 'quiet');
   const height = rows - FRAME_LINES - (messages.length - 1);
   return [
     headLine(app, columns),
-    rule,
+    statusLine(app, columns),
     ...tall(body, height),
     ...messages.map((m) =>
       plain(notice?.tone === 'danger' ? pad(` ${m}`, columns) : m, notice?.tone ?? 'quiet'),

@@ -41,10 +41,18 @@ export function rangeWords(range: RightRange): string {
   const { low, high, around, unit } = range;
   const about = around === undefined ? '' : `, about ${formatNumber(around, unit)}`;
   if (low !== undefined && high !== undefined) {
-    return `${formatValue({ kind: 'range', low, high, unit })}${about}`;
+    return `${spanWords(low, high, unit)}${about}`;
   }
   if (low !== undefined) return `over ${formatNumber(low, unit)}`;
   return high === undefined ? 'anything' : `under ${formatNumber(high, unit)}`;
+}
+
+/** `230 to 310 V`; each end in its own unit where they are far apart: `0.8 ohm to 8 kohm`. */
+function spanWords(low: number, high: number, unit: string): string {
+  const far = low !== 0 && Math.abs(high / low) > 100;
+  return far
+    ? `${formatNumber(low, unit)} to ${formatNumber(high, unit)}`
+    : formatValue({ kind: 'range', low, high, unit });
 }
 
 /** One number that stands for a reading on the bar; infinite for over-range. */

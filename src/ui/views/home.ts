@@ -4,7 +4,7 @@ import type { SessionSummary } from '../../session/index.ts';
 import type { App } from '../app/app.ts';
 import { type HomeRow, homeRows } from '../app/home.ts';
 import type { HomeScreen } from '../app/model.ts';
-import { BLANK, clean, cut, type Line, pad, plain, span, windowStart } from '../text.ts';
+import { BLANK, clean, cut, type Line, pad, plain, span, windowStart, wrap } from '../text.ts';
 import { bodyHeight, framed, inputLine } from './frame.ts';
 
 const POWER_WORDS: Readonly<Record<SessionSummary['power'], string>> = {
@@ -64,18 +64,13 @@ function rowLine(row: HomeRow, marked: boolean, width: number): Line {
 export function homeView(app: App, screen: HomeScreen): Line[] {
   const { columns, loading } = app.state;
   const rows = homeRows(screen, app.ports.practice !== undefined);
+  const caution =
+    'A walk from a cold, dormant set to a written verdict. Lethal voltages: unplug, discharge, prove it by a reading. It never replaces your own judgement, a licensed person where the law asks for one, or local electrical codes.';
   const top: Line[] = [
     plain('Is this set worth overhauling, and what is wrong with it?', 'title'),
-    plain(
-      'A walk from a cold, dormant set to a written verdict. It never replaces your own judgement, a licensed',
-      'quiet',
-    ),
-    plain(
-      'person where the law asks for one, or local electrical codes. Lethal voltages: unplug, discharge, measure.',
-      'quiet',
-    ),
+    ...wrap(caution, Math.min(columns, 110)).map((t) => plain(t, 'quiet')),
     BLANK,
-  ].map((l) => l.map((s) => ({ ...s, text: cut(s.text, columns) })));
+  ];
   const search: Line =
     screen.query.text === ''
       ? plain('Type to search the saved sets.', 'quiet')

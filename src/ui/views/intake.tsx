@@ -7,7 +7,7 @@ import { acceptAnswer, draftOf } from '../app/intake.ts';
 import { fieldValue, fieldWords, type IntakeField, intakeFields } from '../app/intake-fields.ts';
 import type { IntakeScreen } from '../app/model.ts';
 import { BLANK, cut, type Line, pad, plain, span, tall, toAscii, windowStart, wrap } from '../text.ts';
-import { bodyHeight, footLine, framed, headLine, inputLine } from './frame.ts';
+import { bodyHeight, footLine, framed, headLine, inputLine, statusLine } from './frame.ts';
 import { AsciiContext, Lines } from './lines.tsx';
 
 const LEFT_SHARE = 0.44;
@@ -18,11 +18,11 @@ function fieldLines(app: App, screen: IntakeScreen, width: number, height: numbe
   const from = windowStart(screen.index, fields.length, height);
   return fields.slice(from, from + height).map((field, n): Line => {
     const marked = from + n === screen.index;
-    const title = pad(field.title, 19);
+    const title = pad(field.title, 20);
     return [
       span(marked ? '▸ ' : '  ', 'accent'),
-      span(title, marked ? 'title' : 'quiet'),
-      span(cut(fieldWords(field, draft), width - 22)),
+      span(`${title} `, marked ? 'title' : 'quiet'),
+      span(cut(fieldWords(field, draft), width - 24)),
     ];
   });
 }
@@ -104,9 +104,7 @@ export function Intake({ app, screen }: { readonly app: App; readonly screen: In
   const room = height - ask.length;
   const isText = field.kind === 'text' || field.kind === 'number';
   const hint =
-    field.kind === 'many'
-      ? 'Space marks, Enter goes on'
-      : 'Enter goes on, Tab passes over, ^G when enough is known';
+    field.kind === 'many' ? 'Space marks, Enter goes on' : 'Enter goes on, ^G when enough is known';
   const answer: Line[] = isText
     ? [
         inputLine('>', screen.edit, right, field.unit ? [span(` ${field.unit}`, 'quiet')] : []),
@@ -117,7 +115,7 @@ export function Intake({ app, screen }: { readonly app: App; readonly screen: In
   const { notice } = app.state;
   return (
     <Box flexDirection="column">
-      <Lines lines={[headLine(app, columns), plain('─'.repeat(columns), 'quiet')]} />
+      <Lines lines={[headLine(app, columns), statusLine(app, columns)]} />
       <Box height={height}>
         <Box width={left + 2}>
           <Lines lines={tall(fieldLines(app, screen, left, height), height)} />

@@ -14,7 +14,7 @@ export function Lines({ lines }: { readonly lines: readonly Line[] }) {
     <Box flexDirection="column">
       {lines.map((line, n) => (
         <Text key={n} wrap="truncate">
-          {line.length === 0
+          {line.every((s) => s.text === '')
             ? ' '
             : line.map((s, k) => (
                 <Text key={k} {...styleOf(s)}>

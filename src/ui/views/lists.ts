@@ -1,7 +1,7 @@
 // Sheets that are lists: bench, the list of one posture, the check browser, the fault tree, the readings, the verdict, help.
 
 import { formatValue, type LoggedReading } from '../../session/index.ts';
-import type { CheckStatus } from '../../walk/types.ts';
+import type { CheckStanding, CheckStatus } from '../../walk/types.ts';
 import type { App } from '../app/app.ts';
 import { browserRows } from '../app/browser.ts';
 import { listRows } from '../app/list.ts';
@@ -12,8 +12,10 @@ import type {
   HelpScreen,
   ListScreen,
   LogScreen,
+  RepairScreen,
   TreeScreen,
 } from '../app/model.ts';
+import { REPAIR_ACTIONS } from '../app/repair.ts';
 import { treeRows } from '../app/tree.ts';
 import { helpOf } from '../keys.ts';
 import {
@@ -43,6 +45,9 @@ const STATUS: Readonly<
   skipped: { mark: '-', tone: 'quiet', word: 'skipped' },
   'no-instrument': { mark: '×', tone: 'quiet', word: 'no instrument' },
 };
+
+/** Beyond this width the percentages would stand too far from what they belong to. */
+const WIDEST_TREE = 100;
 
 /** The part of a long list round the marked line, with title above. */
 function listed(
@@ -120,32 +125,47 @@ export function listView(app: App, screen: ListScreen): Line[] {
       span(cut(words, Math.max(8, columns - titleWidth - 24)), 'quiet'),
     ];
   });
-  const row = rows[screen.index];
-  const asking = screen.asking;
-  const below: Line[] = asking
-    ? [
-        plain(cut(asking.message, columns), 'watch'),
-        ...asking.alternatives.map(
-          (a, n): Line => [
-            pointer(n === asking.index),
-            span(`${n + 1}  ${a.label}`, 'plain', { inverse: n === asking.index }),
-          ],
-        ),
-      ]
-    : [
-        plain('─'.repeat(columns), 'quiet'),
-        ...wrap(row ? `WHERE  ${row.check.where}` : '', columns)
+  return listed(app, top, lines, screen.index, listEntry(app, screen, rows[screen.index]));
+}
+
+/** Under the list: where and how the marked one is taken, its options, and the input line; or a "did you mean". */
+function listEntry(app: App, screen: ListScreen, row: CheckStanding | undefined): Line[] {
+  const { columns } = app.state;
+  const { asking } = screen;
+  if (asking) {
+    return [
+      plain(cut(asking.message, columns), 'watch'),
+      ...asking.alternatives.map(
+        (a, n): Line => [
+          pointer(n === asking.index),
+          span(`${n + 1}  ${a.label}`, 'plain', { inverse: n === asking.index }),
+        ],
+      ),
+    ];
+  }
+  if (!row) return [];
+  const { check } = row;
+  const labelled = (label: string, text: string, most: number): Line[] =>
+    wrap(text, columns - 9)
+      .slice(0, most)
+      .map((t, n) => [span(pad(n === 0 ? label : '', 9), 'accent'), span(t)]);
+  const cautions = check.cautions.map((c) => app.book.cautions[c] ?? c).join(' ');
+  return [
+    plain('─'.repeat(columns), 'quiet'),
+    ...labelled('WHERE', check.where, 2),
+    ...(check.meter === '' ? [] : labelled('METER', check.meter, 1)),
+    ...(cautions === ''
+      ? []
+      : wrap(cautions, columns - 9)
           .slice(0, 2)
-          .map((t) => plain(t)),
-        plain(cut(row ? `METER  ${row.check.meter}` : '', columns)),
-        ...wrap((row?.check.cautions ?? []).map((c) => app.book.cautions[c] ?? c).join(' '), columns)
-          .slice(0, 2)
-          .map((t) => plain(t, 'watch')),
-        inputLine('>', screen.input, columns, [
-          span(row?.check.unit ? `  in ${row.check.unit} unless typed` : '', 'quiet'),
-        ]),
-      ];
-  return listed(app, top, lines, screen.index, below);
+          .map((t, n): Line => [span(pad(n === 0 ? 'CAUTION' : '', 9), 'watch'), span(t, 'watch')])),
+    ...check.options
+      .slice(0, 6)
+      .map((o, n): Line => [span(`${n + 1}  `, 'accent'), span(cut(o.title, columns - 4))]),
+    inputLine('>', screen.input, columns, [
+      span(check.unit ? `  in ${check.unit} unless typed` : '', 'quiet'),
+    ]),
+  ];
 }
 
 export function browserView(app: App, screen: BrowserScreen): Line[] {
@@ -206,7 +226,7 @@ export function treeView(app: App, screen: TreeScreen): Line[] {
           ? 'watch'
           : 'plain';
     const word = node.cleared ? 'cleared' : `${percent(node.probability)} %`;
-    const width = Math.max(20, columns - 26 - indent.length);
+    const width = Math.max(20, Math.min(columns, WIDEST_TREE) - 26 - indent.length);
     return [
       pointer(marked),
       span(indent + fold, 'quiet'),
@@ -235,8 +255,8 @@ function logLine(app: App, reading: LoggedReading, marked: boolean): Line {
     span(pad(String(reading.seq), 5), 'quiet'),
     span(title, 'plain', { inverse: marked }),
     span(`  ${look.mark} `, look.tone),
-    span(value),
-    span(cut(rest, Math.max(6, columns - title.length - 32)), conflict ? 'watch' : 'quiet'),
+    span(`${value}  `),
+    span(cut(rest, Math.max(6, columns - title.length - 34)), conflict ? 'watch' : 'quiet'),
   ];
 }
 
@@ -295,3 +315,20 @@ const READING_HELP: readonly (readonly [string, string])[] = [
   ['34 35', 'two values, where two are asked'],
   ['-   skip', 'skip this check, with a reason'],
 ];
+
+export function repairView(app: App, screen: RepairScreen): Line[] {
+  const { columns } = app.state;
+  if (!screen.action) {
+    return framed(app, [
+      plain(`What was done: ${screen.title}`, 'title'),
+      BLANK,
+      ...REPAIR_ACTIONS.map((a, n): Line => [span(`  ${n + 1}  `, 'accent'), span(a)]),
+    ]);
+  }
+  return framed(app, [
+    plain(`${screen.title}: ${screen.action}`, 'title'),
+    plain('What was found on the old one? It goes into the record. Enter leaves it out.', 'quiet'),
+    BLANK,
+    inputLine('>', screen.edit, columns),
+  ]);
+}

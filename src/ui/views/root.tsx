@@ -6,7 +6,7 @@ import { LEAST_COLUMNS, LEAST_ROWS } from './frame.ts';
 import { homeView } from './home.ts';
 import { Intake } from './intake.tsx';
 import { AsciiContext, Lines } from './lines.tsx';
-import { benchView, browserView, helpView, listView, logView, treeView } from './lists.ts';
+import { benchView, browserView, helpView, listView, logView, repairView, treeView } from './lists.ts';
 import { verdictView } from './verdict.ts';
 import { walkView } from './walk.ts';
 
@@ -41,6 +41,8 @@ export function screenLines(app: App): Line[] {
       return verdictView(app, screen);
     case 'help':
       return helpView(app, screen);
+    case 'repair':
+      return repairView(app, screen);
     case 'intake':
       return [];
   }

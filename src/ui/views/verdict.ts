@@ -1,7 +1,7 @@
 // The verdict sheet: the word on the set, grades with their evidence, next steps with caution and cost, what was not proven.
-import type { GradeEntry, NextStep, Overall, Weight } from '../../diagnosis/types.ts';
+import type { GradeEntry, NextStep, Overall } from '../../diagnosis/types.ts';
 import type { App } from '../app/app.ts';
-import type { VerdictScreen } from '../app/model.ts';
+import type { Evidence, VerdictScreen } from '../app/model.ts';
 import { verdictRows } from '../app/verdict.ts';
 import { BLANK, cut, type Line, pad, plain, span, type Tone, windowStart, wrap } from '../text.ts';
 import { GRADE_MARK } from '../theme.ts';
@@ -15,10 +15,23 @@ const OVERALL: Readonly<Record<Overall, { readonly word: string; readonly tone: 
   'not-yet-known': { word: 'Not yet known', tone: 'watch' },
 };
 
-const span2 = ([least, most]: readonly [number, number], unit: string): string =>
-  `${least === most ? least : `${least} to ${most}`} ${unit}`;
+const MOST_WEIGHTS = 5;
 
-function gradeLines(app: App, entry: GradeEntry, marked: boolean, open: boolean, width: number): Line[] {
+/** `0.5 to 2 h`; whole numbers from 10 on. */
+function bracket([least, most]: readonly [number, number], unit: string): string {
+  const short = (n: number): string => (n >= 10 ? String(Math.round(n)) : String(Math.round(n * 10) / 10));
+  const [a, b] = [short(least), short(most)];
+  return `${a === b ? a : `${a} to ${b}`}${unit ? ` ${unit}` : ''}`;
+}
+
+function gradeLines(
+  app: App,
+  entry: GradeEntry,
+  evidence: readonly Evidence[],
+  marked: boolean,
+  open: boolean,
+  width: number,
+): Line[] {
   const look = GRADE_MARK[entry.grade] ?? { mark: '?', tone: 'quiet' };
   const head: Line = [
     span(marked ? '▸ ' : '  ', 'accent'),
@@ -34,33 +47,37 @@ function gradeLines(app: App, entry: GradeEntry, marked: boolean, open: boolean,
       `${entry.say} Bad: ${percent(entry.probabilityBad)} %. Proven: ${percent(entry.proof)} %.`,
       width - 8,
     ).map((t) => plain(`      ${t}`, 'quiet')),
-    ...evidence(app, entry.because, width),
+    ...evidenceLines(app, evidence, width),
   ];
 }
 
-/** Readings that moved a grade or a suspect, strongest first. */
-function evidence(app: App, because: readonly Weight[], width: number): Line[] {
+/** The suspects behind a grade with the readings that moved each, strongest first. */
+function evidenceLines(app: App, evidence: readonly Evidence[], width: number): Line[] {
   const titles = new Map(app.book.checks.map((c) => [c.id, c.title]));
-  return [...because]
-    .sort((a, b) => Math.abs(b.weight) - Math.abs(a.weight))
-    .slice(0, 6)
-    .map((w) => {
-      const strong =
-        Math.abs(w.weight) >= 2 ? 'strongly' : Math.abs(w.weight) >= 0.7 ? 'clearly' : 'a little';
-      const word = w.weight > 0 ? `speaks ${strong} against it` : `speaks ${strong} for it`;
-      return plain(
-        cut(`      ${titles.get(w.check) ?? w.check}: ${word}`, width),
-        w.weight > 0 ? 'watch' : 'good',
-      );
-    });
+  return evidence.flatMap((e): Line[] => [
+    plain(cut(`      ${e.title}: ${percent(e.probability)} %`, width)),
+    ...[...e.weights]
+      .sort((a, b) => Math.abs(b.weight) - Math.abs(a.weight))
+      .slice(0, MOST_WEIGHTS)
+      .map(({ check, weight }) => {
+        const size = Math.abs(weight);
+        const much = size >= 2 ? 'strongly' : size >= 0.7 ? 'clearly' : 'a little';
+        const word = weight > 0 ? `points at it ${much}` : `speaks for it ${much}`;
+        return plain(
+          cut(`        ${titles.get(check) ?? check}: ${word}`, width),
+          weight > 0 ? 'watch' : 'good',
+        );
+      }),
+  ]);
 }
 
 function stepLines(step: NextStep, number: number, marked: boolean, open: boolean, width: number): Line[] {
+  const named = step.kind === 'repair' && step.part ? `${step.part}: ${step.action}` : step.action;
   const head: Line = [
     span(marked ? '▸ ' : '  ', 'accent'),
     span(pad(`${number}.`, 4), 'accent'),
-    span(cut(step.action, width - 22), step.kind === 'safety' ? 'watch' : 'plain', { inverse: marked }),
-    span(`  ${span2(step.hours, 'h')}`, 'quiet'),
+    span(cut(named, width - 22), step.kind === 'safety' ? 'watch' : 'plain', { inverse: marked }),
+    span(`  ${bracket(step.hours, 'h')}`, 'quiet'),
   ];
   if (!open) return [head];
   const more = [
@@ -80,7 +97,7 @@ export function verdictView(app: App, screen: VerdictScreen): Line[] {
     [
       span(overall.word, overall.tone, { bold: true }),
       span(
-        `   watchable picture: ${percent(verdict.watchable)} %   ${span2(verdict.hours, 'h')}   parts ${span2(verdict.cost, '')}`,
+        `   watchable picture: ${percent(verdict.watchable)} %   ${bracket(verdict.hours, 'h')}   parts ${bracket(verdict.cost, '')}`,
         'quiet',
       ),
     ],
@@ -107,7 +124,8 @@ export function verdictView(app: App, screen: VerdictScreen): Line[] {
     if (marked) markedAt = lines.length;
     const open = screen.open.includes(row.id);
     if (row.kind === 'head') lines.push([span(marked ? '▸ ' : '  ', 'accent'), span(row.text, 'title')]);
-    else if (row.kind === 'grade') lines.push(...gradeLines(app, row.entry, marked, open, columns));
+    else if (row.kind === 'grade')
+      lines.push(...gradeLines(app, row.entry, screen.evidence[row.id] ?? [], marked, open, columns));
     else if (row.kind === 'step') lines.push(...stepLines(row.step, row.number, marked, open, columns));
     else lines.push([span(marked ? '▸ ' : '  ', 'accent'), span(cut(row.text, columns - 4), 'quiet')]);
   }

@@ -1,10 +1,12 @@
 // The walk: the card of the step at hand in fixed places, the input line, the last entry; beside it, where there is room, what is likely wrong.
+
+import { formatValue } from '../../session/index.ts';
 import type { Judgement, Step } from '../../walk/types.ts';
 import type { App } from '../app/app.ts';
 import { type LastEntry, SKIP_KEYS, type WalkScreen } from '../app/model.ts';
 import { currentStep, instrumentFor, stepOptions } from '../app/walk.ts';
 import type { Command } from '../keys.ts';
-import { BLANK, beside, cut, ends, type Line, plain, span, wrap } from '../text.ts';
+import { BLANK, beside, cut, ends, type Line, pad, plain, span, wrap } from '../text.ts';
 import { NEEDS_STATE, STANDING_MARK } from '../theme.ts';
 import { bigText } from './big-digits.ts';
 import { bringUpTable } from './bring-up.ts';
@@ -16,6 +18,8 @@ import { percent, suspectsLine, suspectsPane } from './suspects.ts';
 /** From this width on, the suspects stand beside the card. */
 export const WIDE = 110;
 const PANE_SHARE = 0.36;
+/** Height of a card where the screen has room for more. */
+const CARD_LINES = 16;
 
 type CheckStep = Extract<Step, { kind: 'check' }>;
 
@@ -27,11 +31,20 @@ export function walkView(app: App, screen: WalkScreen): Line[] {
   const wide = columns >= WIDE;
   const paneWidth = wide ? Math.min(56, Math.floor(columns * PANE_SHARE)) : 0;
   const width = wide ? columns - paneWidth - 3 : columns;
-  const strip = lastStrip(live.last, width, wide ? [] : [suspectsLine(live, width)]);
-  const room = height - strip.length;
+  const trouble = live.view.trouble
+    ? wrap(live.view.trouble, width)
+        .slice(0, 2)
+        .map((t) => plain(t, 'bad'))
+    : [];
+  const below = trouble.length > 0 ? trouble : wide ? [] : [suspectsLine(live, width)];
+  const strip = lastStrip(live.last, width, below);
   const entry = entryLines(app, screen, step, width, large && step.kind === 'check');
-  const card = padTo(cardLines(app, screen, step, width, room - entry.length), room - entry.length);
-  const body = [...card, ...entry, ...strip];
+  const room = height - strip.length - entry.length;
+  const lines = cardLines(app, screen, step, width, room);
+  // On a tall screen the input line stays near the text, at one height from card to card, and the last readings fill the rest.
+  const card = padTo(lines, Math.min(room, Math.max(CARD_LINES, lines.length + 1)));
+  const recent = recentReadings(app, width, room - card.length);
+  const body = [...card, ...entry, ...recent, ...strip];
   const pane = wide ? suspectsPane(live, paneWidth, height) : [];
   return framed(app, wide ? beside(body, width, pane, ' │ ') : body, hiddenKeys(step));
 }
@@ -71,12 +84,7 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
         { label: 'CAUTION', paragraphs: gate.cautions, tone: 'watch', least: 1, rank: 1 },
         { label: 'PASSES', paragraphs: [gate.limitText], least: 1, rank: 2 },
       ];
-      const choices = optionLines(screen, stepOptions(step), width);
-      return [
-        ...lines,
-        ...blocks(list, width, height - lines.length - choices.length, screen.scroll),
-        ...choices,
-      ];
+      return [...lines, ...blocks(list, width, height - lines.length, screen.scroll)];
     }
     case 'power-up': {
       const full = step.to === 'isolated-full';
@@ -85,7 +93,7 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
       const readings = step.readings.map((c, n) => `${n + 1}. ${c.title}`);
       const list: Block[] = [
         { label: 'WHY', paragraphs: [step.why], least: 1, rank: 2 },
-        { label: 'THEN READ', paragraphs: readings, least: 1, rank: 1 },
+        { label: 'READ', paragraphs: readings, least: 1, rank: 1 },
       ];
       return [
         ...lines,
@@ -135,8 +143,8 @@ function checkCard(app: App, screen: WalkScreen, step: CheckStep, width: number,
   const { book } = app;
   const phase = book.phases.find((p) => p.id === check.phase)?.title ?? check.phase;
   const lines = head(
-    phase,
-    `check ${step.position} of about ${step.of}, ${check.minutes} min`,
+    `${phase}: ${NEEDS_STATE[check.state] ?? check.state}`,
+    `no. ${step.position}, ${check.minutes} min`,
     check.title,
     width,
   );
@@ -163,14 +171,8 @@ function checkCard(app: App, screen: WalkScreen, step: CheckStep, width: number,
       rank: 4,
     },
     { label: 'WHY', paragraphs: [step.why, step.why === check.why ? '' : check.why], least: 1, rank: 5 },
-    { label: 'STATE', paragraphs: [NEEDS_STATE[check.state] ?? check.state], least: 1, rank: 6 },
   ];
-  const choices = optionLines(screen, stepOptions(step), width);
-  return [
-    ...lines,
-    ...blocks(list, width, height - lines.length - choices.length, screen.scroll),
-    ...choices,
-  ];
+  return [...lines, ...blocks(list, width, height - lines.length, screen.scroll)];
 }
 
 function optionLines(
@@ -203,7 +205,7 @@ function enterHint(step: Step, screen: WalkScreen): string {
         ? `in ${step.check.unit} unless typed; ol = over range`
         : 'type the reading';
     case 'power-up':
-      return 'type yes and Enter once it stands as the table says';
+      return "volts at the set's plug, then Enter: power is on";
     case 'configure':
       return 'Enter: done as said';
     case 'danger':
@@ -241,6 +243,7 @@ function entryLines(app: App, screen: WalkScreen, step: Step, width: number, lar
         note: 'Note with the next reading',
         'line-volts': 'Line volts at the set now',
         'skip-other': 'Reason',
+        timer: 'Timer, minutes',
       }[mode.purpose];
       return [inputLine(`${prompt}:`, mode.edit, width), plain('Enter keeps it, Esc leaves it', 'quiet')];
     }
@@ -254,7 +257,10 @@ function valueLines(app: App, screen: WalkScreen, step: Step, width: number, lar
   const hint = enterHint(step, screen);
   const line = inputLine('>', screen.input, width, [span(`  ${hint}`, 'quiet')]);
   const note: Line[] = screen.note === '' ? [] : [plain(cut(`Note: ${screen.note}`, width), 'quiet')];
-  if (!live || step.kind !== 'check' || step.check.kind === 'choice') return [...note, BLANK, line];
+  const options = stepOptions(step);
+  if (!live || step.kind !== 'check' || options.length > 0) {
+    return [...note, BLANK, ...optionLines(screen, options, width), line];
+  }
   const range = rightRange(step.check, step.expected);
   const judged =
     screen.input.text.trim() === '' ? undefined : app.engine.preview(live.view, step, screen.input.text);
@@ -284,6 +290,26 @@ function marker(judged: Judgement, step: CheckStep) {
   if (at === undefined) return undefined;
   const ratio = judged.ratio === undefined ? '' : `  ${judged.ratio.toFixed(2)} ×`;
   return { at, label: `${judged.text}${ratio}`, standing: judged.standing };
+}
+
+/** The latest readings in `height` lines, newest at the bottom; blank where there is no room for a list. */
+function recentReadings(app: App, width: number, height: number): Line[] {
+  const { live } = app.state;
+  if (!live || height < 4) return padTo([], Math.max(0, height));
+  const readings = live.view.state.readings.slice(-(height - 2));
+  const lines = readings.map((reading): Line => {
+    const check = app.book.checks.find((c) => c.id === reading.check);
+    const look = STANDING_MARK[app.engine.judge(live.view, reading.seq)?.standing ?? 'noted'];
+    const title = check?.title ?? reading.check;
+    return [
+      span(`${look.mark} `, look.tone),
+      span(pad(title, Math.max(10, width - 26)), 'quiet'),
+      span(`  ${cut(formatValue(reading.value, check?.options), 22)}`, look.tone),
+    ];
+  });
+  if (lines.length === 0) return padTo([], height);
+  const list = [plain('Last readings', 'accent'), ...lines];
+  return [...padTo([], height - list.length), ...list];
 }
 
 /** The last entry and what it moved; under it what the caller adds. */

@@ -1,0 +1,85 @@
+// Timers of the bench: holds of the bring-up, the wait before the second discharge, minutes of one's own. They are in the record, so they survive a resume.
+import type { BringUpRow, Step } from '../../walk/types.ts';
+import { lineOf } from '../line-edit.ts';
+import type { App } from './app.ts';
+import type { Acts, Live, WalkScreen } from './model.ts';
+
+/** How often the clock of the screen moves, ms. */
+export const TICK_MS = 1000;
+const LONGEST_MINUTES = 180;
+const USUAL_MINUTES = 5;
+/** A line voltage this near to a row of the table is that row, V. */
+const LINE_SLACK = 3;
+
+export interface Countdown {
+  readonly title: string;
+  readonly seconds: number;
+}
+
+/** Everything that runs down at `now` (ms since 1970), the next to end first; finished ones are left out. */
+export function countdowns(live: Live, now: number): readonly Countdown[] {
+  const { safety, state } = live.view;
+  const since = Math.max(0, (now - live.viewedAt) / 1000);
+  const fromSafety: Countdown[] = [
+    { title: 'second anode discharge', seconds: safety.anodeWaitSeconds - since },
+    { title: 'restart', seconds: safety.restartWaitSeconds - since },
+  ];
+  const own = state.timers.map((t) => ({
+    title: t.timer,
+    seconds: (Date.parse(t.startedAt) - now) / 1000 + t.seconds,
+  }));
+  return [...fromSafety, ...own].filter((c) => c.seconds > 0).sort((a, b) => a.seconds - b.seconds);
+}
+
+/** What to say if something ran out between two times; '' if nothing did. */
+export function ringing(live: Live, from: number, to: number): string {
+  const before = countdowns(live, from);
+  const left = new Set(countdowns(live, to).map((c) => c.title));
+  return before
+    .filter((c) => !left.has(c.title))
+    .map((c) => `Time: ${c.title}.`)
+    .join(' ');
+}
+
+/** `252` -> `4:12`. */
+export function clockWords(seconds: number): string {
+  const whole = Math.ceil(seconds);
+  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
+}
+
+/** The bring-up table in force: that of a power-up step, else the one before. */
+export function ladderOf(step: Step, before: readonly BringUpRow[]): readonly BringUpRow[] {
+  return step.kind === 'power-up' ? step.rows : before;
+}
+
+/** The row of the table that comes after the line voltage of now. */
+export function nextRow(live: Live): BringUpRow | undefined {
+  return live.ladder.find((r) => r.lineVolts > live.view.state.lineVolts + LINE_SLACK);
+}
+
+/** Hold of the table at a line voltage just reached, s; 0 if the table has no row there. */
+export function holdAt(live: Live, lineVolts: number): number {
+  const row = live.ladder.find((r) => Math.abs(r.lineVolts - lineVolts) <= LINE_SLACK);
+  return row?.holdSeconds ?? 0;
+}
+
+/** Opens the line for the minutes, with the hold of the table's next row already in it. */
+export function openTimer(app: App, screen: WalkScreen): Acts {
+  const { live } = app.state;
+  const hold = live && nextRow(live)?.holdSeconds;
+  const minutes = hold === undefined ? USUAL_MINUTES : hold / 60;
+  const mode = { kind: 'text', purpose: 'timer', edit: lineOf(String(minutes)), check: '' } as const;
+  app.show({ ...screen, mode });
+}
+
+/** Starts a timer of the minutes typed. */
+export function startTimer(app: App, screen: WalkScreen, typed: string): Acts {
+  const minutes = Number(typed.replace(',', '.'));
+  if (!(minutes > 0) || minutes > LONGEST_MINUTES) {
+    return app.say(`Minutes: more than 0, at most ${LONGEST_MINUTES}.`, 'bad');
+  }
+  const timer = `${minutes} min`;
+  if (app.commit([{ type: 'timer-started', timer, seconds: Math.round(minutes * 60) }], `Timer: ${timer}.`)) {
+    app.show({ ...screen, mode: { kind: 'entry' } });
+  }
+}

@@ -1,0 +1,399 @@
+// The key table itself: which key does what on which screen, in the words of footer, help and docs.
+
+/** Screens that have keys of their own. */
+export const SCREENS = [
+  'home',
+  'intake',
+  'bench',
+  'walk',
+  'list',
+  'browser',
+  'tree',
+  'log',
+  'verdict',
+  'repair',
+  'help',
+] as const;
+export type ScreenName = (typeof SCREENS)[number];
+
+export type Command =
+  | 'take'
+  | 'back'
+  | 'power-off'
+  | 'undo'
+  | 'list'
+  | 'find'
+  | 'why'
+  | 'log'
+  | 'verdict'
+  | 'note'
+  | 'skip'
+  | 'instrument'
+  | 'line-volts'
+  | 'set-facts'
+  | 'bench'
+  | 'large'
+  | 'help'
+  | 'leave'
+  | 'redraw'
+  | 'up'
+  | 'down'
+  | 'page-up'
+  | 'page-down'
+  | 'first'
+  | 'last'
+  | 'toggle'
+  | 'open'
+  | 'close'
+  | 'done'
+  | 'report'
+  | 'expected'
+  | 'clear'
+  | 'timer'
+  | 'repair';
+
+export interface Binding {
+  readonly command: Command;
+  readonly keys: readonly string[];
+  /** One word or two for the footer. */
+  readonly short: string;
+  /** One sentence for help and docs. */
+  readonly long: string;
+  /** `everywhere`, or the screens where it holds. */
+  readonly on: 'everywhere' | readonly ScreenName[];
+  /** `empty`: a command only while the input line is empty, so that it can be typed as text. */
+  readonly when: 'always' | 'empty';
+  /** Shown in the footer of these screens. */
+  readonly footer: readonly ScreenName[];
+}
+
+const everywhere = 'everywhere' as const;
+const sheets: readonly ScreenName[] = ['walk', 'list', 'browser', 'tree', 'log', 'verdict'];
+
+/** No key here can be part of a reading: commands sit on control keys, or on keys that type nothing. */
+export const KEYS: readonly Binding[] = [
+  {
+    command: 'power-off',
+    keys: ['ctrl-x'],
+    short: 'POWER OFF',
+    long: 'Power off now: says that the plug is out and starts the discharge again.',
+    on: sheets,
+    when: 'always',
+    footer: sheets,
+  },
+  {
+    command: 'power-off',
+    keys: ['!'],
+    short: '',
+    long: 'Power off now, with one finger, while nothing is typed.',
+    on: sheets,
+    when: 'empty',
+    footer: [],
+  },
+  {
+    command: 'take',
+    keys: ['enter'],
+    short: 'take',
+    long: 'Takes what is typed; with nothing typed, does what the card says under the line.',
+    on: everywhere,
+    when: 'always',
+    footer: ['home', 'intake', 'walk'],
+  },
+  {
+    command: 'take',
+    keys: ['space'],
+    short: '',
+    long: 'Space with nothing typed is Enter: for a foot switch.',
+    on: ['walk'],
+    when: 'empty',
+    footer: [],
+  },
+  {
+    command: 'toggle',
+    keys: ['space'],
+    short: 'mark',
+    long: 'Marks or unmarks the line.',
+    on: ['bench', 'intake'],
+    when: 'empty',
+    footer: ['bench'],
+  },
+  {
+    command: 'expected',
+    keys: ['.'],
+    short: 'as expected',
+    long: 'Full stop alone: this reading is as expected.',
+    on: ['list'],
+    when: 'empty',
+    footer: ['list'],
+  },
+  {
+    command: 'skip',
+    keys: ['ctrl-k'],
+    short: 'skip',
+    long: 'Skips this check; a reason is asked with one key. Typing `-` or `skip` does the same.',
+    on: ['walk', 'list'],
+    when: 'always',
+    footer: ['walk', 'list'],
+  },
+  {
+    command: 'list',
+    keys: ['tab'],
+    short: 'list',
+    long: 'Shows the checks that are taken in the same posture as one list, and back.',
+    on: ['walk', 'list'],
+    when: 'always',
+    footer: ['walk', 'list'],
+  },
+  {
+    command: 'find',
+    keys: ['ctrl-f'],
+    short: 'find',
+    long: 'Finds a check by words or in the tree of phases, and jumps to it.',
+    on: sheets,
+    when: 'always',
+    footer: ['walk'],
+  },
+  {
+    command: 'why',
+    keys: ['ctrl-w'],
+    short: 'why',
+    long: 'Shows why a signal is dead: the fault tree, with what is cleared.',
+    on: sheets,
+    when: 'always',
+    footer: ['walk'],
+  },
+  {
+    command: 'log',
+    keys: ['ctrl-r'],
+    short: 'readings',
+    long: 'Shows every reading: correct one, add a note, see what it was before.',
+    on: sheets,
+    when: 'always',
+    footer: ['walk'],
+  },
+  {
+    command: 'verdict',
+    keys: ['ctrl-e'],
+    short: 'verdict',
+    long: 'Shows the verdict so far and the next steps.',
+    on: sheets,
+    when: 'always',
+    footer: ['walk'],
+  },
+  {
+    command: 'undo',
+    keys: ['ctrl-z'],
+    short: 'undo',
+    long: 'Takes the last entry back. It stays in the record, marked as undone.',
+    on: sheets,
+    when: 'always',
+    footer: ['walk', 'log'],
+  },
+  {
+    command: 'note',
+    keys: ['ctrl-n'],
+    short: 'note',
+    long: 'Adds a note: in the walk to this check, in the readings to the one marked.',
+    on: ['walk', 'log'],
+    when: 'always',
+    footer: ['log'],
+  },
+  {
+    command: 'instrument',
+    keys: ['ctrl-p'],
+    short: 'meter',
+    long: 'Changes the meter that the next reading is taken with.',
+    on: ['walk', 'list'],
+    when: 'always',
+    footer: [],
+  },
+  {
+    command: 'line-volts',
+    keys: ['ctrl-y'],
+    short: 'line volts',
+    long: 'Enters the line voltage as measured at the set now.',
+    on: ['walk'],
+    when: 'always',
+    footer: [],
+  },
+  {
+    command: 'set-facts',
+    keys: ['ctrl-d'],
+    short: 'set',
+    long: 'Shows what is known of the set, to complete or change it.',
+    on: sheets,
+    when: 'always',
+    footer: [],
+  },
+  {
+    command: 'bench',
+    keys: ['ctrl-b'],
+    short: 'bench',
+    long: 'Shows the instruments on the bench, to change them.',
+    on: ['home', ...sheets],
+    when: 'always',
+    footer: ['home'],
+  },
+  {
+    command: 'large',
+    keys: ['ctrl-t'],
+    short: 'large',
+    long: 'Shows the expected and the typed value in large digits, to be read from a metre away.',
+    on: ['walk'],
+    when: 'always',
+    footer: [],
+  },
+  {
+    command: 'report',
+    keys: ['ctrl-o'],
+    short: 'write report',
+    long: "Writes the owner's page and the bench record to a file.",
+    on: ['verdict', 'walk'],
+    when: 'always',
+    footer: ['verdict'],
+  },
+  {
+    command: 'done',
+    keys: ['ctrl-g'],
+    short: 'go on',
+    long: 'Leaves the rest as it is and goes on.',
+    on: ['intake', 'bench'],
+    when: 'always',
+    footer: ['intake', 'bench'],
+  },
+  {
+    command: 'timer',
+    keys: ['ctrl-s'],
+    short: 'timer',
+    long: 'Starts a timer: of the hold on the table, or of the minutes typed. It rings, and goes on after a resume.',
+    on: ['walk'],
+    when: 'always',
+    footer: [],
+  },
+  {
+    command: 'repair',
+    keys: ['ctrl-g'],
+    short: 'repaired',
+    long: 'Says that the marked part was replaced, adjusted or cleaned: readings behind it are asked again.',
+    on: ['tree', 'verdict'],
+    when: 'always',
+    footer: ['tree', 'verdict'],
+  },
+  {
+    command: 'up',
+    keys: ['up'],
+    short: '',
+    long: 'One line up.',
+    on: everywhere,
+    when: 'always',
+    footer: [],
+  },
+  {
+    command: 'down',
+    keys: ['down'],
+    short: '',
+    long: 'One line down.',
+    on: everywhere,
+    when: 'always',
+    footer: [],
+  },
+  {
+    command: 'open',
+    keys: ['right'],
+    short: 'open',
+    long: 'Opens the branch, or shows more.',
+    on: ['browser', 'tree', 'verdict'],
+    when: 'always',
+    footer: ['tree'],
+  },
+  {
+    command: 'close',
+    keys: ['left'],
+    short: 'close',
+    long: 'Closes the branch.',
+    on: ['browser', 'tree', 'verdict'],
+    when: 'always',
+    footer: ['tree'],
+  },
+  {
+    command: 'page-up',
+    keys: ['page-up'],
+    short: '',
+    long: 'One page up.',
+    on: everywhere,
+    when: 'always',
+    footer: [],
+  },
+  {
+    command: 'page-down',
+    keys: ['page-down'],
+    short: '',
+    long: 'One page down; on a card, the rest of its text.',
+    on: everywhere,
+    when: 'always',
+    footer: [],
+  },
+  {
+    command: 'first',
+    keys: ['home'],
+    short: '',
+    long: 'To the first line.',
+    on: everywhere,
+    when: 'empty',
+    footer: [],
+  },
+  {
+    command: 'last',
+    keys: ['end'],
+    short: '',
+    long: 'To the last line.',
+    on: everywhere,
+    when: 'empty',
+    footer: [],
+  },
+  {
+    command: 'clear',
+    keys: ['ctrl-u'],
+    short: '',
+    long: 'Empties the input line.',
+    on: everywhere,
+    when: 'always',
+    footer: [],
+  },
+  {
+    command: 'back',
+    keys: ['escape'],
+    short: 'back',
+    long: 'Empties the input line; with nothing typed, goes back one screen.',
+    on: everywhere,
+    when: 'always',
+    footer: ['intake', 'bench', 'list', 'browser', 'tree', 'log', 'verdict', 'help'],
+  },
+  {
+    command: 'help',
+    keys: ['?', 'f1'],
+    short: 'help',
+    long: 'Explains this screen and its keys.',
+    on: everywhere,
+    when: 'empty',
+    footer: ['home', ...sheets],
+  },
+  {
+    command: 'redraw',
+    keys: ['ctrl-l'],
+    short: '',
+    long: 'Draws the screen anew.',
+    on: everywhere,
+    when: 'always',
+    footer: [],
+  },
+  {
+    command: 'leave',
+    keys: ['ctrl-c', 'ctrl-q'],
+    short: 'leave',
+    long: 'Leaves the program. Everything entered is already saved.',
+    on: everywhere,
+    when: 'always',
+    footer: ['home', 'walk'],
+  },
+];
