@@ -102,11 +102,23 @@ function expandPrior(
   return { ...between, unknown: own.unknown ?? between.unknown };
 }
 
+function sharedOut(
+  prior: Readonly<Record<Restored, number>>,
+  share: Readonly<Record<Restored, number>>,
+): Record<Restored, number> {
+  return {
+    none: prior.none * share.none,
+    recapped: prior.recapped * share.recapped,
+    unknown: prior.unknown * share.unknown,
+  };
+}
+
 /** Parts of a section file; a fault that has no prior anywhere is reported through `missing`. */
 export function expandParts(
   file: SectionFile,
   kinds: ReadonlyMap<string, PartKind>,
   factors: ReadonlyMap<string, number>,
+  share: Readonly<Record<Restored, number>>,
   missing: (part: string, fault: string) => void,
 ): Part[] {
   return Object.entries(file.parts).map(([name, part]) => {
@@ -120,7 +132,7 @@ export function expandParts(
       faults.push({
         id,
         title: fault.title,
-        prior,
+        prior: part.assembly ? prior : sharedOut(prior, share),
         factors: fault.factors,
         effects: fault.effects,
         source: fault.source ?? file.source,

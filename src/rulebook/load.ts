@@ -109,16 +109,22 @@ export function loadRules(folder: string): LoadedRules {
     files.set(file.section, { path, parsed });
     signals.push(...expandSignals(file));
     parts.push(
-      ...expandParts(file, kindById, factors, (part, fault) => {
-        problems.push({
-          file: path,
-          ...parsed.at(['parts', part, 'faults', fault]),
-          id: part,
-          message: `fault "${fault}" has no prior, and its kind has no mode of that name`,
-          fix: 'give `prior:`, or name a mode of the kind',
-          severity: 'error',
-        });
-      }),
+      ...expandParts(
+        file,
+        kindById,
+        factors,
+        priors?.data?.share ?? { none: 1, recapped: 1, unknown: 1 },
+        (part, fault) => {
+          problems.push({
+            file: path,
+            ...parsed.at(['parts', part, 'faults', fault]),
+            id: part,
+            message: `fault "${fault}" has no prior, and its kind has no mode of that name`,
+            fix: 'give `prior:`, or name a mode of the kind',
+            severity: 'error',
+          });
+        },
+      ),
     );
     checks.push(...expandChecks(file));
     for (const [group, entries] of [

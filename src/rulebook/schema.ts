@@ -222,6 +222,12 @@ export const familyFile = z.strictObject({
 
 export const priorsFile = z.strictObject({
   source: text,
+  /** Share of the written chance, by condition, for parts outside the core assemblies. */
+  share: z.strictObject({
+    none: z.number().positive().max(1),
+    recapped: z.number().positive().max(1),
+    unknown: z.number().positive().max(1),
+  }),
   kinds: z.record(
     id,
     z.strictObject({

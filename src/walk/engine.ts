@@ -155,7 +155,7 @@ export function createEngine(book: Rulebook): Engine {
       return { ...bare, standings, judged, minutes, step, trouble: inference };
     }
     const { network, evidence, belief } = inference;
-    const candidates = candidatesOf(standings, state, safe);
+    const candidates = candidatesOf(book, standings, state, safe);
     const plan = planNext(network, belief, evidence, candidates);
     const found = rankSuspects(network, belief, evidence, { limit: SUSPECTS });
     const weights = (id: string): readonly Weight[] =>

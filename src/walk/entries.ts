@@ -70,6 +70,7 @@ export function enterAt(view: WalkView, step: Step, text: string, now: Date, opt
         const list: SessionEvent[] = [
           { type: 'gate', gate: step.gate.id, raw: text, value },
           ...followUps(step.gate, value),
+          ...noSignalYet(view, step.gate.id),
         ];
         return guarded(view, list, now, judgeGate(step.gate, value).say);
       });
@@ -107,6 +108,13 @@ export function enterAt(view: WalkView, step: Step, text: string, now: Date, opt
     case 'stop':
       return refused('There is nothing to type here.');
   }
+}
+
+/** With nothing earthed clipped on, no signal source is connected either: said once, so that nobody goes cold to say it. */
+function noSignalYet(view: WalkView, gate: string): SessionEvent[] {
+  return gate === 'nothing-earthed' && view.state.config.signal === undefined
+    ? [{ type: 'configured', item: 'signal', value: 'none' }]
+    : [];
 }
 
 /** Line volts typed at a power-up: what the meter shows at the set's plug. */

@@ -148,6 +148,7 @@ export function evaluateWalk(
   const refused: { check: string; message: string }[] = [];
   let view = engine.view(record.state, record.now);
   let end = 'too many steps';
+  let refusals = 0;
   for (let n = 0; n < MOST_STEPS; n += 1) {
     const step = chosenStep(engine, view, options);
     if (step.kind === 'stop' || step.kind === 'describe-set' || step.kind === 'describe-bench') {
@@ -179,7 +180,6 @@ export function evaluateWalk(
       if (given) options.onReading?.(view, record.minutes);
       continue;
     }
-    const before = record.state.lastSeq;
     record.minutes +=
       step.kind === 'gate' ? gateMinutes(step) : step.kind === 'danger' ? 0 : POWER_MINUTES[step.kind];
     const entry =
@@ -187,8 +187,10 @@ export function evaluateWalk(
         ? settledGate(engine, view, step, record.now)
         : engine.enter(view, step, 'yes', record.now);
     if (entry.kind === 'events') record.add(entry.events);
-    if (record.state.lastSeq === before) {
-      end = entry.kind === 'events' ? 'stuck' : `stuck: ${entry.message}`;
+    refusals = entry.kind === 'events' ? 0 : refusals + 1;
+    // A proof may have lapsed while the minutes of this step ran: look again, but not for ever.
+    if (refusals > 3) {
+      end = `stuck at ${step.kind}: ${entry.kind === 'events' ? '' : entry.message}`;
       break;
     }
     view = engine.view(record.state, record.now);

@@ -103,8 +103,21 @@ export function openProtective(standings: readonly CheckStanding[], step: Guarde
     .map((s) => s.check);
 }
 
+/** Minutes up to which a cold check on a core part comes before anything else. */
+const QUICK_MINUTES = 3;
+
+/** Ohms and looks on the parts that nobody makes any more: two or three of them can end the job. */
+function isQuickCoreCheck(book: Rulebook, check: Check): boolean {
+  if (check.phase !== 'core-cold' || check.minutes > QUICK_MINUTES || check.risky || check.injects)
+    return false;
+  return check.reads.some((read) =>
+    book.parts.some((part) => part.id === read.part && part.assembly !== undefined),
+  );
+}
+
 /** What the planner may choose from: everything doable today, each with the minutes to get there. */
 export function candidatesOf(
+  book: Rulebook,
   standings: readonly CheckStanding[],
   state: SessionState,
   safety: SafetyState,
@@ -127,6 +140,7 @@ export function candidatesOf(
     if (status !== 'allowed' && status !== 'locked') return [];
     const live = check.state === 'S1' || check.state === 'S2';
     if (live && safety.coldOnly) return [];
-    return [{ check, expected, changeMinutes: changeMinutes(check, bench), order, protective: false }];
+    const protective = !bench.poweredBefore && isQuickCoreCheck(book, check);
+    return [{ check, expected, changeMinutes: changeMinutes(check, bench), order, protective }];
   });
 }

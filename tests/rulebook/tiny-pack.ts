@@ -15,6 +15,7 @@ assemblies:
 cautions: {one-hand: One hand.}
 `,
   'priors.yaml': `source: common practice, no source
+share: {none: 0.5, recapped: 0.5, unknown: 0.5}
 kinds:
   paper: {title: paper capacitor, aged: 0.9, recapped-factor: 0.1, modes: {leaky: 0.4}, replacement: film}
 `,
