@@ -76,11 +76,11 @@ export function fitOf(
         : [posterior.signal(id), prior.signal(id)];
     // Leave-one-out by division: what is believed of the variable without this reading.
     const all = evidence.filter((e) => e.variable === one.variable);
-    const withIt = combineOne(states, all);
+    const withIt = combineOne(states, all).vector;
     const without = combineOne(
       states,
       all.filter((e) => e !== one),
-    );
+    ).vector;
     const rest = normalised(
       now.map((p, s) => ((withIt[s] ?? 0) > 0 ? (p * (without[s] ?? 0)) / (withIt[s] as number) : 0)),
     );

@@ -36,7 +36,7 @@ export function explainSuspect(network: Network, evidence: readonly Evidence[], 
     {
       posterior: posteriorOf(network, belief),
       prior: network.prior(),
-      weights: combine(network, evidence),
+      weights: combine(network, evidence).weights,
       evidence,
     },
     id,

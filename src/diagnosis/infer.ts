@@ -25,7 +25,7 @@ export const COMPLAINT = 'complaint';
  * Evidence on variables that this set does not have is left aside.
  */
 export function infer(network: Network, evidence: readonly Evidence[]): Belief | Impossible {
-  const weights = combine(network, evidence);
+  const { weights, log } = combine(network, evidence);
   for (const [variable, one] of weights) {
     if (one.some((p) => p > 0)) continue;
     const seqs = evidence.filter((e) => e.variable === variable).map((e) => e.seq);
@@ -52,7 +52,7 @@ export function infer(network: Network, evidence: readonly Evidence[]): Belief |
       }),
     ),
     assemblies: new Map([...network.assemblies.keys()].map((id) => [id, posterior.assembly(id)])),
-    logEvidence: posterior.logEvidence,
+    logEvidence: posterior.logEvidence + log,
   };
   posterior.owner = belief;
   weightsBehind.set(belief, weights);
@@ -78,8 +78,11 @@ export function statesOf(network: Network, variable: string): readonly string[] 
   return network.parts.get(variable.slice(5))?.states;
 }
 
-/** Combined weights per variable, each scaled so that its largest is 1. */
-export function combine(network: Network, evidence: readonly Evidence[]): Weights {
+/** Combined weights per variable, each scaled so that its largest is 1, and the log of what the scaling took out. */
+export function combine(
+  network: Network,
+  evidence: readonly Evidence[],
+): { readonly weights: Weights; readonly log: number } {
   const byVariable = new Map<string, Evidence[]>();
   for (const one of evidence) {
     const list = byVariable.get(one.variable);
@@ -87,11 +90,15 @@ export function combine(network: Network, evidence: readonly Evidence[]): Weight
     else byVariable.set(one.variable, [one]);
   }
   const weights = new Map<string, Float64Array>();
+  let log = 0;
   for (const [variable, list] of byVariable) {
     const states = statesOf(network, variable);
-    if (states) weights.set(variable, combineOne(states, list));
+    if (!states) continue;
+    const one = combineOne(states, list);
+    weights.set(variable, one.vector);
+    log += one.log;
   }
-  return weights;
+  return { weights, log };
 }
 
 /**
@@ -100,7 +107,10 @@ export function combine(network: Network, evidence: readonly Evidence[]): Weight
  * out those that say nothing. Different methods multiply. What the owner said gives way to what the technician saw or
  * heard himself. The order of `evidence` does not matter; `seq` decides what is last.
  */
-export function combineOne(states: readonly string[], evidence: readonly Evidence[]): Float64Array {
+export function combineOne(
+  states: readonly string[],
+  evidence: readonly Evidence[],
+): { readonly vector: Float64Array; readonly log: number } {
   const methods = new Map<string, Map<string, Evidence>>();
   for (const one of [...evidence].sort((a, b) => a.seq - b.seq)) {
     const checks = methods.get(one.method) ?? new Map<string, Evidence>();
@@ -111,13 +121,15 @@ export function combineOne(states: readonly string[], evidence: readonly Evidenc
   for (const checks of [...methods.keys()].sort().map((m) => methods.get(m) as Map<string, Evidence>)) {
     if (checks.size > 1) checks.delete(COMPLAINT);
     const vectors = [...checks.keys()].sort().map((c) => aligned(states, checks.get(c) as Evidence));
-    const telling = vectors.filter((v) => Math.max(...v) > SAYS_NOTHING * Math.min(...v));
+    const says = (v: readonly number[]): boolean => Math.max(...v) === 0 || Math.max(...v) > SAYS_NOTHING * Math.min(...v);
+    const telling = vectors.length > 1 && vectors.some(says) ? vectors.filter(says) : vectors;
     for (const vector of telling)
       for (let s = 0; s < states.length; s += 1)
         logs[s] = (logs[s] as number) + Math.log(vector[s] as number) / telling.length;
   }
   const highest = Math.max(...logs);
-  return logs.map((l) => (highest > Number.NEGATIVE_INFINITY ? Math.exp(l - highest) : 0));
+  if (highest === Number.NEGATIVE_INFINITY) return { vector: new Float64Array(states.length), log: highest };
+  return { vector: logs.map((l) => Math.exp(l - highest)), log: highest };
 }
 
 /** Likelihood in the order of `states`; a fault that the reading does not name behaves as `ok`. */

@@ -77,11 +77,17 @@ export function eliminate(
       const list = neighbours[a] ?? [];
       list.splice(list.indexOf(best), 1);
     }
-    for (let i = 0; i < near.length; i += 1)
-      for (let j = i + 1; j < near.length; j += 1) link(near[i] ?? 0, near[j] ?? 0);
-    const touched = new Set(near);
-    for (const a of near) for (const b of neighbours[a] ?? []) touched.add(b);
-    for (const v of touched) measure(v);
+    // A new edge spares one fill-in to every node that sees both its ends; the ends and the rest of `near` are measured anew.
+    for (let i = 0; i < near.length; i += 1) {
+      const a = near[i] ?? 0;
+      for (let j = i + 1; j < near.length; j += 1) {
+        const b = near[j] ?? 0;
+        if (adjacent[a * n + b]) continue;
+        for (const w of neighbours[a] ?? []) if (adjacent[b * n + w]) fill[w] = (fill[w] ?? 0) - 1;
+        link(a, b);
+      }
+    }
+    for (const v of near) measure(v);
   }
   const maximal = keepMaximal(cliques, n);
   return {

@@ -2,7 +2,7 @@
 // make most combinations of states impossible, and those are never stored nor touched.
 import { type Factor, type Model, strides, tableSize } from './factor.ts';
 import { type Elimination, eliminate, seededRandom } from './junction-tree-order.ts';
-import { type Constraint, constraintsOf, enumerate, TooWideError } from './junction-tree-support.ts';
+import { constraintsOf, enumerate, TooWideError } from './junction-tree-support.ts';
 
 /** One clique. Its table has one entry per possible configuration, sorted so that those of one separator state are together. */
 export interface Clique {
@@ -80,17 +80,15 @@ export function compileTree(model: Model, options: TreeOptions = {}): JunctionTr
     layout[c] = [...sep, ...own.filter((v) => !sep.includes(v))];
     depth[c] = up < 0 ? 0 : (depth[up] ?? 0) + 1;
   }
-  const constraints: Constraint[] = constraintsOf(cards, factors);
+  const constraints = constraintsOf(cards, factors);
   let left = budget;
-  const supports = layout.map((vars) => {
+  const states = layout.map((vars) => {
     const found = enumerate(cards, vars, constraints, left);
     left -= found.length;
-    return found;
+    return unpack(cards, vars, found);
   });
-  prune(cards, layout, shared, parent, order, supports);
-
-  const sizes = supports.map((s) => s.length);
-  const states = layout.map((vars, c) => unpack(cards, vars, supports[c] ?? new Float64Array(0)));
+  prune(cards, layout, shared, parent, order, states);
+  const sizes = states.map((columns) => columns[0]?.length ?? 1);
   const bases = sizes.map((size) => new Float64Array(size).fill(1));
   for (const factor of factors) {
     const c = holder(layout, sizes, factor.scope);
@@ -163,18 +161,26 @@ function prune(
   shared: readonly number[][],
   parent: readonly number[],
   order: readonly number[],
-  supports: Float64Array[],
+  states: Uint8Array[][],
 ): void {
-  const keys = (c: number, sep: readonly number[]): Int32Array =>
-    indexMap(cards, layout[c] ?? [], unpack(cards, layout[c] ?? [], supports[c] ?? new Float64Array(0)), sep);
-  const restrict = (c: number, to: number): void => {
-    const sep = shared[parent[c] === to ? c : to] ?? [];
-    const allowed = new Set(keys(c, sep));
-    const own = keys(to, sep);
-    supports[to] = (supports[to] ?? new Float64Array(0)).filter((_, e) => allowed.has(own[e] ?? -1));
+  const restrict = (from: number, to: number): void => {
+    const sep = shared[parent[from] === to ? from : to] ?? [];
+    const allowed = new Uint8Array(tableSize(cards, sep));
+    for (const key of indexMap(cards, layout[from] ?? [], states[from] ?? [], sep)) allowed[key] = 1;
+    const own = indexMap(cards, layout[to] ?? [], states[to] ?? [], sep);
+    let kept = 0;
+    const keep = new Int32Array(own.length);
+    for (let e = 0; e < own.length; e += 1) if (allowed[own[e] as number] === 1) keep[kept++] = e;
+    if (kept < own.length) states[to] = (states[to] ?? []).map((column) => pick(column, keep, kept));
   };
   for (let i = order.length - 1; i > 0; i -= 1) restrict(order[i] ?? 0, parent[order[i] ?? 0] ?? 0);
   for (let i = 1; i < order.length; i += 1) restrict(parent[order[i] ?? 0] ?? 0, order[i] ?? 0);
+}
+
+function pick(column: Uint8Array, keep: Int32Array, count: number): Uint8Array {
+  const out = new Uint8Array(count);
+  for (let i = 0; i < count; i += 1) out[i] = column[keep[i] as number] as number;
+  return out;
 }
 
 /** Configuration numbers (mixed radix, last variable fastest) as one array of states per variable. */

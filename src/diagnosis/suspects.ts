@@ -83,7 +83,7 @@ export function rankSuspects(
   const explained: Explained = {
     posterior,
     prior: network.prior(),
-    weights: combine(network, evidence),
+    weights: combine(network, evidence).weights,
     evidence,
   };
   return ranked.map((s) => ({ ...s, because: explainCondition(network, explained, s.id) }));
