@@ -11,10 +11,11 @@ export function chanceWords(probability: number): string {
   return `about ${Math.round(probability * 10)} in 10`;
 }
 
-/** `[a, b, c]` -> `a, b and c`; an empty list gives an empty string. */
+/** `[a, b, c]` -> `a, b and c`; with semicolons where one of three or more has a comma of its own; an empty list gives an empty string. */
 export function listWords(words: readonly string[], last = 'and'): string {
   if (words.length <= 1) return words[0] ?? '';
-  return `${words.slice(0, -1).join(', ')} ${last} ${words.at(-1)}`;
+  const inner = words.length > 2 && words.some((word) => word.includes(','));
+  return `${words.slice(0, -1).join(inner ? '; ' : ', ')}${inner ? ';' : ''} ${last} ${words.at(-1)}`;
 }
 
 /** First letter small unless the word is an abbreviation (`B+`, `AGC`) or a type number, for use inside a sentence. */
