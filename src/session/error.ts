@@ -36,6 +36,7 @@ const BY_CODE: Readonly<Record<string, readonly [SessionErrorKind, string]>> = {
     'the system does not permit it. Change its permissions and try again, or save elsewhere.',
   ],
   ENOENT: ['missing', 'it does not exist (any more). Save elsewhere, or choose another session.'],
+  EEXIST: ['io', 'it is there already and is not replaced. Choose another name.'],
   ENOTDIR: ['missing', 'a part of the path is not a folder. Choose another sessions folder.'],
   EISDIR: ['missing', 'it is a folder, not a session file.'],
   ELOOP: ['permission', 'it is a symbolic link; session files are not followed through links.'],
