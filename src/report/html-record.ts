@@ -23,7 +23,7 @@ export function table(
 }
 
 /** Everything below the owner's page, from a new sheet on. */
-export function recordHtml({ bench, renew }: ReportContent): string {
+export function recordHtml({ bench, renew, sections }: ReportContent): string {
   const about: readonly (readonly [string, string])[] = [
     ['Rule base', bench.rules],
     ['Minutes of checks', `${bench.minutes}`],
@@ -71,6 +71,11 @@ export function recordHtml({ bench, renew }: ReportContent): string {
       'Notes',
       ['Time', 'About', 'Note'],
       bench.notes.map((e) => [e.at, e.about, e.text].map(h)),
+    ),
+    table(
+      'Grades of the sections',
+      ['Section', 'Grade', 'What it rests on'],
+      sections.map((e) => [e.title, e.grade, e.say].map(h)),
     ),
     table(
       'To renew',

@@ -36,6 +36,7 @@ ol.steps{padding-left:1.9rem;margin:.3rem 0}ol.steps li{margin:.35rem 0;break-in
 .caution{border-left:4px solid var(--bad);padding-left:.5rem;margin:.15rem 0;font-size:.92rem}
 ul{margin:.3rem 0;padding-left:1.3rem}
 .map{width:100%;height:auto;max-width:52rem;display:block;margin:.4rem 0}
+@media screen and (max-width:40rem){.core{grid-template-columns:1fr}}
 .map text{font:11px system-ui,Arial,sans-serif;fill:var(--ink)}.map text.grade{font-weight:700;fill:var(--g,var(--ink))}
 .map rect{fill:var(--shade);stroke:var(--g,var(--mark));stroke-width:1.5}
 .map .not-proven rect{stroke-dasharray:4 3;fill:none}.map .failed rect{stroke-width:3.5}.map .doubtful rect{stroke-dasharray:9 3;stroke-width:2.5}
