@@ -1,11 +1,22 @@
 // Builds dist/: the program as one file, and the rule pack compiled to one JSON file. A broken rule pack fails the build.
-import { chmodSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  chmodSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
 
 const root = resolve(dirname(fileURLToPath(import.meta.url)), '../..');
 const dist = join(root, 'dist');
+/** Files are made here and moved when whole: whoever runs the program meanwhile never meets half of one. */
+let workshop = '';
 
 /** Ink asks for the React developer tools only in development; the bundle must not carry them, nor fail without them. */
 const noDeveloperTools = {
@@ -27,7 +38,7 @@ const common = {
 
 /** Bundles the program. React reads NODE_ENV while it loads, so it is fixed at build time. */
 async function buildProgram() {
-  const outfile = join(dist, 'first-raster.js');
+  const outfile = join(workshop, 'first-raster.js');
   const { version } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
   await build({
     ...common,
@@ -56,9 +67,8 @@ async function buildProgram() {
 
 /** Compiles rules/ with the program's own loader. Returns the problems found, one a line; empty when all is well. */
 async function buildRules() {
-  const loader = join(dist, '.loader.mjs');
-  const output = join(dist, 'rules.json');
-  rmSync(output, { force: true });
+  const loader = join(workshop, 'loader.mjs');
+  const output = join(workshop, 'rules.json');
   await build({
     ...common,
     stdin: {
@@ -86,9 +96,19 @@ async function buildRules() {
 }
 
 mkdirSync(dist, { recursive: true });
-await buildProgram();
-const problems = await buildRules();
-if (problems.length > 0) {
-  process.stderr.write(`The rule pack has ${problems.length} errors:\n${problems.slice(0, 20).join('\n')}\n`);
-  process.exitCode = 1;
+workshop = mkdtempSync(join(dist, '.build-'));
+try {
+  await buildProgram();
+  const problems = await buildRules();
+  // An old rules.json must not outlive a pack that is broken now.
+  if (problems.length > 0) rmSync(join(dist, 'rules.json'), { force: true });
+  for (const name of readdirSync(workshop)) renameSync(join(workshop, name), join(dist, name));
+  if (problems.length > 0) {
+    process.stderr.write(
+      `The rule pack has ${problems.length} errors:\n${problems.slice(0, 20).join('\n')}\n`,
+    );
+    process.exitCode = 1;
+  }
+} finally {
+  rmSync(workshop, { recursive: true, force: true });
 }
