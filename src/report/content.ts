@@ -97,7 +97,7 @@ export const DISCLAIMER =
 const RENEW_IN_ORDER = 'In this order (parts and positions are in the bench record):';
 
 /** Readings on the owner's page; the bench record has them all. */
-const OWNER_READINGS = 8;
+const OWNER_READINGS = 7;
 
 /** Puts together what the report says. Costs no more than one pass over the readings. */
 export function reportContent(input: ReportInput): ReportContent {
@@ -130,9 +130,7 @@ export function reportContent(input: ReportInput): ReportContent {
     coverage: verdict
       ? `Of all checks that the rules hold for this set and this bench, ${Math.round(verdict.coverage * 100)} % were done; the walk picks those that tell most.`
       : '',
-    notProven: (verdict?.notProven ?? ['Everything: no verdict was drawn, so nothing counts as proven.']).map(
-      say,
-    ),
+    notProven: notProvenLines(verdict).map(say),
     wouldChangeMost: say(verdict?.wouldChangeMost ?? ''),
     steps: ownersSteps(verdict?.nextSteps ?? [], say),
     renew: (verdict?.nextSteps ?? [])
@@ -192,6 +190,17 @@ function stepLine(step: NextStep, say: (text: string) => string): StepLine {
     caution: say(step.caution),
     effort: [hours, cost].filter((text) => text !== '').join(', '),
   };
+}
+
+/** What was not proven, without the sentences that the grades above say already. */
+function notProvenLines(verdict: Verdict | undefined): readonly string[] {
+  if (!verdict) return ['Everything: no verdict was drawn, so nothing counts as proven.'];
+  return verdict.notProven.map((line) => {
+    const entry = verdict.core.find((one) => line.startsWith(`${one.title}: ${one.say}`));
+    if (!entry) return line;
+    const rest = line.slice(`${entry.title}: ${entry.say}`.length).trim();
+    return `${entry.title}: ${rest === '' ? 'see its grade above.' : rest}`;
+  });
 }
 
 /** The steps as an owner reads them: renewing is one step, its list follows under it; each caution once. */
