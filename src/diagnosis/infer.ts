@@ -121,7 +121,8 @@ export function combineOne(
   for (const checks of [...methods.keys()].sort().map((m) => methods.get(m) as Map<string, Evidence>)) {
     if (checks.size > 1) checks.delete(COMPLAINT);
     const vectors = [...checks.keys()].sort().map((c) => aligned(states, checks.get(c) as Evidence));
-    const says = (v: readonly number[]): boolean => Math.max(...v) === 0 || Math.max(...v) > SAYS_NOTHING * Math.min(...v);
+    const says = (v: readonly number[]): boolean =>
+      Math.max(...v) === 0 || Math.max(...v) > SAYS_NOTHING * Math.min(...v);
     const telling = vectors.length > 1 && vectors.some(says) ? vectors.filter(says) : vectors;
     for (const vector of telling)
       for (let s = 0; s < states.length; s += 1)

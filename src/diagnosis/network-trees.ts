@@ -2,7 +2,8 @@
 import type { Factor } from './factor.ts';
 import { cliqueForest } from './junction-tree.ts';
 import { type Elimination, eliminate, seededRandom } from './junction-tree-order.ts';
-import type { DraftCause, DraftFamily, DraftPart, FamilyNode, FoldedCause, LinkedCause } from './network.ts';
+import type { FamilyNode, FoldedCause, LinkedCause } from './network.ts';
+import type { DraftCause, DraftFamily, DraftPart } from './network-draft.ts';
 import { maxNodeTable } from './noisy-max.ts';
 
 const RESTARTS = 12;

@@ -168,7 +168,11 @@ export const TINY: Rulebook = rulebook({
     signal('load', {}, { title: 'Load on the output stage', leak: { high: 0.003 } }),
     signal('pulse', { drive: STRONG, load: { high: { low: 0.8 } } }, { title: 'Flyback pulse' }),
     signal('anode', { pulse: STRONG }, { title: 'Anode voltage' }),
-    signal('light', { anode: STRONG, emission: STRONG }, { title: 'Light on the screen', outcome: true }),
+    signal(
+      'light',
+      { anode: STRONG, emission: STRONG },
+      { title: 'Light on the screen', outcome: true, leak: { low: 0.005, absent: 0.005 } },
+    ),
     signal('emission', {}, { title: 'Emission' }),
   ],
   parts: [
