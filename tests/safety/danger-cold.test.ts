@@ -113,6 +113,14 @@ describe('dead and proven dead', () => {
     bench.wait(6).gate('anode-second').gate('meter-before').gate('meter-after');
     expect(allowed(bench)).toBe(false);
     expect(ids(bench, 'discharged')).toContain('electrolytics');
+    const early = new Bench()
+      .gate('plug-pulled')
+      .gate('eye-protection')
+      .gate('meter-before')
+      .gate('meter-after');
+    early.gate('anode-first').gate('electrolytics').gate('boost-capacitor').wait(6).gate('anode-second');
+    expect(allowed(early)).toBe(false);
+    expect(ids(early, 'discharged')).toEqual(['meter-after']);
     const failing = new Bench().cold().fail('meter-after');
     expect(allowed(failing)).toBe(false);
     expect(ids(failing, 'discharged')).toContain('meter-before');

@@ -96,6 +96,15 @@ export class Oracle {
         if (this.answered(id) < injected) return `${id} not read since charge was put in`;
       }
     }
+    for (const id of zeros) {
+      const refuted = this.lastIndex(
+        (entry) => entry.type === 'gate' && entry.gate === id && !this.passes(entry, id),
+      );
+      const put = id === 'electrolytics' || id === 'boost-capacitor' ? injected : -1;
+      const since = Math.max(power, refuted, put);
+      const read = this.log.findIndex((entry, index) => index > since && this.passes(entry, id));
+      if (read === -1 || read > lastMeter) return `${id} read after the meter was last proven`;
+    }
     if (lastMeter < injected) return 'meter not proven since charge was put in';
     if (
       injected > power &&
