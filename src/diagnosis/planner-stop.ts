@@ -18,6 +18,8 @@ const OPEN_FROM = 0.12;
 const OPEN_RAISED = 2;
 /** A core assembly this surely bad ends the asking: the owner decides first. */
 const CORE_FAILED = 0.95;
+/** Share of a part's P(bad) from which a mode counts as likely. */
+const LIKELY_MODE = 0.2;
 /** Readings that must bear on a suspect before it is named. */
 const READINGS_TO_NAME = 2;
 
@@ -30,6 +32,8 @@ export interface Scored {
   /** Bits about each variable it reads. */
   readonly gains: ReadonlyMap<string, number>;
   readonly gainBits: number;
+  /** Bits about what matters to the outcomes. */
+  readonly relevantBits: number;
   readonly coreBits: number;
   readonly coreGains: ReadonlyMap<string, number>;
   readonly coreShare: number;
@@ -64,10 +68,11 @@ export function judgeStop(
     const bad = 1 - (belief.signals.get(id)?.normal ?? 1);
     const variable = `signal:${id}`;
     const unsettled = bad > UNSETTLED[0] && bad < UNSETTLED[1];
-    return usual.some((s) => {
-      const gain = s.gains.get(variable);
-      return gain !== undefined && (!read.has(variable) || (unsettled && gain >= WORTHWHILE));
-    });
+    const direct = usual.filter((s) => s.gains.has(variable));
+    if (read.has(variable))
+      return unsettled && direct.some((s) => (s.gains.get(variable) ?? 0) >= WORTHWHILE);
+    // An outcome that cannot be looked at (a cold session) is worked out from what can be read.
+    return direct.length > 0 || usual.some((s) => s.relevantBits >= WORTHWHILE);
   });
 
   const suspects = [...network.parts.values()].map((node) => {
@@ -79,7 +84,11 @@ export function judgeStop(
   const suspectOpen = open.some(({ node }) => usual.some((s) => gainOn(s, node) >= WORTHWHILE));
   const named = suspects.filter((s) => s.bad >= NAMED && logOdds(s.bad) > logOdds(s.prior) + 0.01);
   const confirming = usual.filter((s) =>
-    named.some(({ node }) => readingsOn(node, evidence) < READINGS_TO_NAME && gainOn(s, node) >= CONFIRMING),
+    named.some(
+      ({ node }) =>
+        readingsOn(node, belief, evidence) < READINGS_TO_NAME &&
+        gainOn(s, node, likelySignals(node, belief)) >= CONFIRMING,
+    ),
   );
   if (outcomeOpen || suspectOpen) return { stop: undefined, first: [] };
   if (confirming.length > 0) return { stop: undefined, first: confirming };
@@ -115,17 +124,25 @@ export function judgeStop(
   };
 }
 
-/** Bits that a check may tell about a part: directly, or through a signal that the part upsets. */
-function gainOn(scored: Scored, node: PartNode): number {
+/** Bits that a check may tell about a part: directly, or through one of the signals that the part upsets. */
+function gainOn(scored: Scored, node: PartNode, signals: readonly string[] = node.signals): number {
   return Math.max(
     scored.gains.get(`part:${node.id}`) ?? 0,
-    ...node.signals.map((id) => scored.gains.get(`signal:${id}`) ?? 0),
+    ...signals.map((id) => scored.gains.get(`signal:${id}`) ?? 0),
   );
 }
 
-/** Independent readings (variable and method) on a part or on a signal that it upsets. */
-function readingsOn(node: PartNode, evidence: readonly Evidence[]): number {
-  const variables = new Set([`part:${node.id}`, ...node.signals.map((s) => `signal:${s}`)]);
+/** Signals that a part upsets in the modes that are likely now; a reading elsewhere does not speak for them. */
+function likelySignals(node: PartNode, belief: Belief): string[] {
+  const now = belief.parts.get(node.id);
+  const bad = 1 - (now?.ok ?? 1);
+  const likely = node.part.faults.filter((f) => (now?.[f.id] ?? 0) >= LIKELY_MODE * bad);
+  return node.signals.filter((s) => likely.some((f) => f.effects[s]));
+}
+
+/** Independent readings (variable and method) on a part or on a signal that its likely modes upset. */
+function readingsOn(node: PartNode, belief: Belief, evidence: readonly Evidence[]): number {
+  const variables = new Set([`part:${node.id}`, ...likelySignals(node, belief).map((s) => `signal:${s}`)]);
   return new Set(
     evidence.filter((e) => e.seq > 0 && variables.has(e.variable)).map((e) => `${e.variable} ${e.method}`),
   ).size;
@@ -144,8 +161,9 @@ function failedCore(
     const worst = nodes.reduce((a, b) =>
       (belief.parts.get(b.id)?.ok ?? 1) < (belief.parts.get(a.id)?.ok ?? 1) ? b : a,
     );
-    const confirmed = readingsOn(worst, evidence) >= READINGS_TO_NAME;
-    if (!confirmed && usual.some((s) => gainOn(s, worst) >= CONFIRMING)) continue;
+    const confirmed = readingsOn(worst, belief, evidence) >= READINGS_TO_NAME;
+    const signals = likelySignals(worst, belief);
+    if (!confirmed && usual.some((s) => gainOn(s, worst, signals) >= CONFIRMING)) continue;
     return `The ${inSentence(assembly.title)} is almost certainly bad (${inSentence(worst.part.title)}). Nobody makes it any more: settle with the owner whether to go on before more time goes in.`;
   }
   return undefined;

@@ -163,6 +163,7 @@ function score(
     minutes,
     gains,
     gainBits: gain * cap,
+    relevantBits: relevant * cap,
     coreBits,
     coreGains,
     coreShare: CORE_WEIGHT * coreBits,
