@@ -187,6 +187,8 @@ function acceptLine(lineVolts: number, safety: SafetyState): Acceptance {
 
 function acceptConfig(item: string, value: string, moment: Moment): Acceptance {
   const { safety, state, standings } = moment;
+  // A signal source is switched at its own output; everything else is changed with hands in the set.
+  if (item === 'signal') return OK;
   if (isLive(safety))
     return refuse('Power off first: nothing is plugged, unplugged, clipped on or rewired live.');
   if (item !== 'horizontal') return OK;

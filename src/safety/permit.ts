@@ -155,6 +155,9 @@ const DRIVE_READABLE: readonly string[] = ['screen-and-cap', 'stage-fuse-out'];
 const GRID_DRIVE = 'horizontal-output-grid-drive';
 const DRIVE_CHECKS: readonly string[] = [GRID_DRIVE, 'horizontal-output-drive-pp'];
 
+/** What holds when nobody has said anything: no signal source is on. */
+const NOT_SAID: Readonly<Record<string, string>> = { signal: 'none' };
+
 function wrongConfig(
   check: Check,
   safety: SafetyState,
@@ -162,7 +165,7 @@ function wrongConfig(
 ): readonly string[] {
   const words: string[] = [];
   for (const [item, wanted] of Object.entries(check.config)) {
-    const actual = item === 'horizontal' ? safety.horizontal : (config[item] ?? 'unknown');
+    const actual = item === 'horizontal' ? safety.horizontal : (config[item] ?? NOT_SAID[item] ?? 'unknown');
     if (actual !== wanted || (item === 'horizontal' && config[item] !== wanted)) {
       words.push(
         `${item === 'horizontal' ? 'horizontal output stage' : item.replaceAll('-', ' ')}: ${wanted}`,

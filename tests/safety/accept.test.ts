@@ -232,6 +232,11 @@ describe('gates, power, configuration', () => {
     }
   });
 
+  it('a signal source is switched at its own output, live too', () => {
+    const desk = new Desk().full();
+    expect(desk.offer({ type: 'configured', item: 'signal', value: 'applied' })).toBe('ok');
+  });
+
   it('power cannot be undone, gates are answered again rather than corrected', () => {
     const desk = new Desk().full();
     const seq = (match: (event: RecordedEvent) => boolean) => desk.events.find(match)?.seq ?? 0;

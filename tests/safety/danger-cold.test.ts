@@ -165,6 +165,19 @@ describe('dead and proven dead', () => {
     expect(allowed(bench)).toBe(false);
   });
 
+  it('after charge was put in, capacitors AND anode are read again, and the meter proven after', () => {
+    const bench = new Bench().cold().reading(CHECKS.leakage);
+    expect(ids(bench, 'discharged')).toEqual([
+      'electrolytics',
+      'boost-capacitor',
+      'anode-third',
+      'meter-after',
+    ]);
+    bench.gate('electrolytics').gate('boost-capacitor').gate('meter-after');
+    expect(allowed(bench)).toBe(false);
+    expect(allowed(bench.gate('anode-third').gate('meter-after'))).toBe(true);
+  });
+
   it('reading one thing again does not make the other proofs younger', () => {
     const bench = new Bench().cold().wait(20).gate('electrolytics').wait(15);
     expect(allowed(bench)).toBe(false);
