@@ -36,7 +36,7 @@ import {
   undoLast,
 } from './entries.ts';
 import { judgeReading } from './judge.ts';
-import { applicableChecks, candidatesOf, freshReadings, standingsOf } from './standing.ts';
+import { applicableChecks, candidatesOf, freshReadings, passedChecks, standingsOf } from './standing.ts';
 import { nextStep, towards } from './step.ts';
 import type { Entry, Judgement, Step, WalkView } from './types.ts';
 
@@ -155,7 +155,13 @@ export function createEngine(book: Rulebook): Engine {
       return { ...bare, standings, judged, minutes, step, trouble: inference };
     }
     const { network, evidence, belief } = inference;
-    const candidates = candidatesOf(book, standings, state, safe);
+    const candidates = candidatesOf(
+      book,
+      standings,
+      state,
+      safe,
+      passedChecks(book, freshReadings(book, state, judged)),
+    );
     const plan = planNext(network, belief, evidence, candidates);
     const found = rankSuspects(network, belief, evidence, { limit: SUSPECTS });
     const weights = (id: string): readonly Weight[] =>

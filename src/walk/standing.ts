@@ -2,7 +2,7 @@
 import type { Candidate, JudgedReading } from '../diagnosis/index.ts';
 import { holds } from '../rulebook/facts.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
-import { type Order, permits, type SafetyState } from '../safety/index.ts';
+import { isHighVoltage, type Order, permits, type SafetyState } from '../safety/index.ts';
 import type { SessionState } from '../session/types.ts';
 import { isStale, retiredBy } from './beliefs.ts';
 import { type Bench, changeMinutes } from './costs.ts';
@@ -74,24 +74,30 @@ export function standingsOf({ book, state, safety, judged, at }: StandingInput):
   const have = new Set(state.instruments);
   return order.checks.map((check) => {
     const expected = expectedFor(check, at);
-    if (done.has(check.id)) return { check, status: 'done', missing: [], expected };
+    const standing = (
+      status: CheckStanding['status'],
+      missing: readonly string[] = [],
+      gates: CheckStanding['gates'] = [],
+    ): CheckStanding => ({
+      check,
+      status,
+      missing,
+      gates,
+      expected,
+    });
+    if (done.has(check.id)) return standing('done');
     const lacking = check.needs.filter((need) => !have.has(need));
     if (lacking.length > 0) {
       const names = lacking.map((id) => book.instruments.find((i) => i.id === id)?.title ?? id);
-      return {
-        check,
-        status: 'no-instrument',
-        missing: names.map((n) => `not on the bench today: ${n}`),
-        expected,
-      };
+      return standing(
+        'no-instrument',
+        names.map((n) => `not on the bench today: ${n}`),
+      );
     }
     const reason = skipped.get(check.id);
-    if (reason && reason !== 'later')
-      return { check, status: 'skipped', missing: [`skipped: ${reason.replaceAll('-', ' ')}`], expected };
+    if (reason && reason !== 'later') return standing('skipped', [`skipped: ${reason.replaceAll('-', ' ')}`]);
     const permit = permits(check, safety, state.config, passed, order);
-    return permit.allowed
-      ? { check, status: 'allowed', missing: [], expected }
-      : { check, status: 'locked', missing: permit.missing, expected };
+    return permit.allowed ? standing('allowed') : standing('locked', permit.missing, permit.gates);
   });
 }
 
@@ -121,6 +127,7 @@ export function candidatesOf(
   standings: readonly CheckStanding[],
   state: SessionState,
   safety: SafetyState,
+  passed: ReadonlySet<string>,
 ): Candidate[] {
   const minutes = (step: Guarded): number =>
     openProtective(standings, step).reduce((sum, c) => sum + c.minutes, 0);
@@ -135,11 +142,17 @@ export function candidatesOf(
     },
     poweredBefore: state.safetyLog.some((e) => e.type === 'powered-up'),
   };
+  // A check that waits for another one's good reading is out while that one is bad, or cannot be taken today.
+  const within = new Set(
+    standings.filter((s) => s.status === 'allowed' || s.status === 'locked').map((s) => s.check.id),
+  );
+  for (const id of passed) within.add(id);
   return standings.flatMap((standing, order) => {
     const { check, status, expected } = standing;
     if (status !== 'allowed' && status !== 'locked') return [];
     const live = check.state === 'S1' || check.state === 'S2';
-    if (live && safety.coldOnly) return [];
+    if (live && (safety.coldOnly || (safety.hvRefusal !== undefined && isHighVoltage(check)))) return [];
+    if (check.after.some((id) => !within.has(id))) return [];
     const protective = !bench.poweredBefore && isQuickCoreCheck(book, check);
     return [{ check, expected, changeMinutes: changeMinutes(check, bench), order, protective }];
   });

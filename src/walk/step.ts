@@ -10,6 +10,8 @@ import type { BringUpRow, CheckStanding, Step } from './types.ts';
 
 /** Readings shown as the plan of one power-up: as many as fit a card and a memory. */
 const READINGS_PER_POWER_UP = 10;
+/** Guards of guards that are followed: rules that guard each other must not lead in circles. */
+const MOST_GUARDS = 6;
 
 export interface StepInput {
   readonly state: SessionState;
@@ -39,26 +41,28 @@ export function nextStep(input: StepInput): Step {
 }
 
 /** The way to one check, wherever the bench stands now. */
-export function towards(input: StepInput, check: Check, planned: PlannedCheck | undefined): Step {
+export function towards(input: StepInput, check: Check, planned: PlannedCheck | undefined, depth = 0): Step {
   const { safety, state } = input;
   const why = planned?.why ?? check.why;
   const live = isLive(safety.supply);
   const wanted = check.config.horizontal;
   const horizontal = state.config.horizontal ?? 'disabled';
   if (wanted && wanted !== horizontal) {
+    // What can only be seen live must be seen before the set goes cold for the change, or it would have to come back for it.
+    const alive =
+      wanted === 'enabled' && live ? protectiveStep(input, ['horizontal-enabled'], ['S1', 'S2']) : undefined;
+    if (alive?.kind === 'check') return alive;
     if (live)
       return {
         kind: 'power-off',
         why: `the horizontal stage is changed cold, for: ${check.title}`,
         toward: check.id,
       };
-    const cold = coldFirst(input);
-    if (cold) return cold;
-    if (wanted === 'enabled') {
-      const guard = protectiveStep(input, ['horizontal-enabled'], ['any', 'SB', 'S0', 'S1', 'S2']);
-      if (guard) return guard;
-    }
-    return configureStep(wanted);
+    const guard =
+      wanted === 'enabled'
+        ? protectiveStep(input, ['horizontal-enabled'], ['any', 'SB', 'S0', 'S1', 'S2'])
+        : undefined;
+    return coldFirst(input) ?? guard ?? configureStep(wanted);
   }
   const signal = check.config.signal;
   if (signal && signal !== state.config.signal) {
@@ -75,24 +79,43 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
     case 'SB':
     case 'S0':
       if (live) return { kind: 'power-off', why: `next is a cold check: ${check.title}`, toward: check.id };
-      if (check.state === 'S0') {
-        const cold = coldFirst(input);
-        if (cold) return cold;
-      }
-      return checkStep(input, check, why, planned);
+      return (
+        (check.state === 'S0' ? coldFirst(input) : undefined) ?? unlocked(input, check, why, planned, depth)
+      );
     case 'S1':
-      if (safety.supply === 'isolated-limited') return checkStep(input, check, why, planned);
+      if (safety.supply === 'isolated-limited') return unlocked(input, check, why, planned, depth);
       if (live)
         return { kind: 'power-off', why: `next is a check on the lamp: ${check.title}`, toward: check.id };
       return powerStep(input, 'isolated-limited', why);
     case 'S2':
-      if (safety.supply === 'isolated-full') return checkStep(input, check, why, planned);
+      if (safety.supply === 'isolated-full') return unlocked(input, check, why, planned, depth);
       return powerStep(
         input,
         safety.supply === 'isolated-limited' || poweredOnce(state) ? 'isolated-full' : 'isolated-limited',
         why,
       );
   }
+}
+
+/** The check itself if nothing is in its way here; else what is: a gate, or a check that protects something from it. */
+function unlocked(
+  input: StepInput,
+  check: Check,
+  why: string,
+  planned: PlannedCheck | undefined,
+  depth: number,
+): Step {
+  const standing = standingOf(input.standings, check);
+  if (standing?.status === 'locked') {
+    const gate = gateStep(standing.gates, check.title);
+    if (gate) return gate;
+    const guard = input.standings.find(
+      (s) => (s.status === 'allowed' || s.status === 'locked') && s.check.before.includes(check.id),
+    );
+    if (guard && guard.check.id !== check.id && depth < MOST_GUARDS)
+      return towards(input, guard.check, undefined, depth + 1);
+  }
+  return checkStep(input, check, why, planned);
 }
 
 function isLive(supply: string): boolean {

@@ -21,6 +21,8 @@ export interface CheckStanding {
   readonly status: CheckStatus;
   /** What is missing before it may be taken, in the technician's words. */
   readonly missing: readonly string[];
+  /** Gates that would unlock it, in order. */
+  readonly gates: readonly Gate[];
   readonly expected: Expected | undefined;
 }
 

@@ -635,6 +635,7 @@ export function demoView(state: Partial<SessionState> = {}): ReportView {
       check: entry,
       status: 'done',
       missing: [],
+      gates: [],
       expected: undefined,
     })),
     judged,
