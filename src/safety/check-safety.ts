@@ -19,6 +19,7 @@ export function checkSafety(
       const check = byId.get(id);
       return check?.state === 'S0' && check.injects === true;
     },
+    readsAnode: (id) => byId.get(id)?.quantity === 'hv-volts',
     state: (id) => byId.get(id)?.state,
     factsOf,
     contact(id) {
@@ -31,7 +32,7 @@ export function checkSafety(
 }
 
 /** Least and greatest number that a reading may stand for, in base units, as stop limits are in a loaded rulebook. */
-function ends(value: ReadingValue): readonly [number, number] | undefined {
+export function ends(value: ReadingValue): readonly [number, number] | undefined {
   switch (value.kind) {
     case 'number':
       return [value.value, value.value];

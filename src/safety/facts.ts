@@ -1,5 +1,6 @@
 // What safety needs to know of the set, with the dangerous answer taken wherever something is not known.
-import type { Family, SetFacts } from '../rulebook/types.ts';
+import type { Family, SetFacts, TubeData } from '../rulebook/types.ts';
+import { type AnodeLimits, anodeLimits } from './anode-limits.ts';
 
 /** Facts of the set with those that its supply family settles; numbers as on the label. */
 export interface SafetyFacts {
@@ -9,15 +10,21 @@ export interface SafetyFacts {
   readonly ratedVolts: number;
   /** Rated input, W. */
   readonly ratedWatts: number;
+  /** Limits of the picture tube fitted, where its rating is known. */
+  readonly anode?: AnodeLimits;
 }
 
 /** Taken where neither label nor family tells: the usual upper end of these sets. Common practice, no source. */
 const FALLBACK = { ratedVolts: 117, ratedWatts: 200 } as const;
 
-/** Joins what the technician said with what the supply family settles; the technician's own word wins. */
+/**
+ * Joins what the technician said with what the supply family settles; the technician's own word wins.
+ * `pictureTube` is the row of the tube table for the tube fitted, if there is one.
+ */
 export function safetyFacts(
   set: SetFacts | undefined,
   family: Pick<Family, 'facts' | 'ratedVolts' | 'ratedWatts'> | undefined,
+  pictureTube?: Pick<TubeData, 'numbers' | 'texts'>,
 ): SafetyFacts {
   const said = Object.entries(set?.facts ?? {}).filter(([, value]) => value !== 'unknown');
   return {
@@ -25,7 +32,17 @@ export function safetyFacts(
     facts: { ...family?.facts, ...Object.fromEntries(said) },
     ratedVolts: positive(set?.ratedVolts, family?.ratedVolts, FALLBACK.ratedVolts),
     ratedWatts: positive(set?.ratedWatts, family?.ratedWatts, FALLBACK.ratedWatts),
+    ...anodeOf(pictureTube),
   };
+}
+
+/** Anode limits from the tube table: its columns are `anode_kV_design_max` and `rating_system`. */
+function anodeOf(tube: Pick<TubeData, 'numbers' | 'texts'> | undefined): Pick<SafetyFacts, 'anode'> {
+  const kilovolts = tube?.numbers.anode_kV_design_max;
+  if (kilovolts === undefined || !(kilovolts > 0)) return {};
+  const system = tube?.texts.rating_system;
+  const known = system === 'design-center' || system === 'design-maximum' ? system : 'unknown';
+  return { anode: anodeLimits(kilovolts * 1000, known) };
 }
 
 function positive(...values: readonly (number | undefined)[]): number {

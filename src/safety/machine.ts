@@ -1,6 +1,7 @@
 // The supply-state machine: what the safety log proves, entry by entry. Proofs are lost by themselves, never gained.
 import type { SafetyEntry } from '../session/types.ts';
 import { answered } from './answers.ts';
+import { ends } from './check-safety.ts';
 import type { SafetyFacts } from './facts.ts';
 import { GATE_IDS } from './gate.ts';
 import { powerNeeds } from './power.ts';
@@ -57,7 +58,7 @@ function applied(
     case 'link-removed':
       return { ...machine, links: machine.links.filter((what) => what !== entry.what) };
     case 'check':
-      return checked(machine, entry, rules);
+      return checked(machine, entry, facts, rules);
     case 'described':
       return machine;
     case 'resumed': {
@@ -156,10 +157,11 @@ function configured(machine: Machine, item: string, value: string, at: number, f
 function checked(
   machine: Machine,
   entry: Extract<SafetyEntry, { type: 'check' }>,
+  facts: SafetyFacts,
   rules: CheckSafety,
 ): Machine {
   if (isLive(machine)) {
-    const say = rules.stop(entry.check, entry.value);
+    const say = rules.stop(entry.check, entry.value) ?? overRating(entry, facts, rules);
     return say === undefined ? machine : stopped(machine, 'dangerous-reading', `${say} UNPLUG NOW.`);
   }
   if (machine.held !== undefined) return machine;
@@ -168,4 +170,16 @@ function checked(
   if (contact !== 'none') next = without(next, ONE_POWER_UP);
   if (contact === 'moved') next = without(next, ['coating-ground', 'cone-insulation']);
   return rules.injects(entry.check) ? injected(next) : next;
+}
+
+/** The picture tube's own rating stops, whatever the rule pack says. */
+function overRating(
+  entry: Extract<SafetyEntry, { type: 'check' }>,
+  facts: SafetyFacts,
+  rules: CheckSafety,
+): string | undefined {
+  if (facts.anode === undefined || !rules.readsAnode(entry.check)) return undefined;
+  const greatest = ends(entry.value)?.[1] ?? 0;
+  if (greatest <= facts.anode.tripAboveVolts) return undefined;
+  return `Anode voltage above the rating of this picture tube (${facts.anode.tripAboveVolts / 1000} kV): X-radiation and arc-over. Find out why.`;
 }

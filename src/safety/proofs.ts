@@ -11,6 +11,8 @@ export interface CheckSafety {
   stop(check: string, value: Extract<SafetyEntry, { type: 'check' }>['value']): string | undefined;
   /** It put voltage or charge into the set. */
   injects(check: string): boolean;
+  /** It reads the anode voltage, which the rating of the picture tube limits. */
+  readsAnode(check: string): boolean;
   /** Supply state that it is taken in; undefined for a check that the pack does not know. */
   state(check: string): CheckState | undefined;
   /** `none`: eyes only or off the set; `hands`: hands in the set; `moved`: chassis, board or picture tube moved. */
@@ -23,6 +25,7 @@ export interface CheckSafety {
 export const CAUTIOUS: CheckSafety = {
   stop: () => undefined,
   injects: () => false,
+  readsAnode: () => false,
   state: () => undefined,
   contact: () => 'moved',
   factsOf: () => undefined,

@@ -2,14 +2,26 @@
 import { describe, expect, it } from 'vitest';
 import {
   anodeLimits,
+  checkSafety,
   type GateId,
   gatesFor,
   judgeGate,
   permits,
   permitsHorizontal,
   permitsPower,
+  safetyFacts,
+  safetyOf,
 } from '../../src/safety/index.ts';
-import { ALL_INSTRUMENTS, Bench, CHECKS, number, ORDINARY, option, withFacts } from './bench-log.ts';
+import {
+  ALL_INSTRUMENTS,
+  Bench,
+  CHECKS,
+  makeCheck,
+  number,
+  ORDINARY,
+  option,
+  withFacts,
+} from './bench-log.ts';
 
 const allowed = (bench: Bench, check = CHECKS.cold, passed: ReadonlySet<string> = new Set()) =>
   permits(check, bench.state, bench.config, passed).allowed;
@@ -221,6 +233,21 @@ describe('dangerous readings', () => {
     });
     expect(anodeLimits(18_000, 'design-maximum').tripAboveVolts).toBe(18_000);
     expect(anodeLimits(18_000, 'unknown').tripAboveVolts).toBe(18_000);
+  });
+
+  it('the picture tube in the set sets the limit: 18 kV design-center trips at 19.8 kV, design-maximum at 18 kV', () => {
+    for (const [rating, volts, stops] of [
+      ['design-center', 19_000, false],
+      ['design-center', 19_810, true],
+      ['design-maximum', 18_010, true],
+    ] as const) {
+      const tube = { numbers: { anode_kV_design_max: 18 }, texts: { rating_system: rating } };
+      const facts = { ...ORDINARY, anode: safetyFacts(undefined, undefined, tube).anode };
+      const check = makeCheck({ id: 'anode-hv-bright', state: 'S2', quantity: 'hv-volts', unit: 'kV' });
+      const bench = new Bench(facts).full().reading(check, number(volts));
+      const state = safetyOf(bench.log, facts, ALL_INSTRUMENTS, new Date(bench.now), checkSafety([check]));
+      expect(state.forcedStop !== undefined, `${rating} ${volts}`).toBe(stops);
+    }
   });
 
   it('a stop outlives a resume: the set is still on', () => {
