@@ -108,7 +108,7 @@ export function framed(app: App, body: readonly Line[], hidden: readonly Command
   return [
     headLine(app, columns),
     statusLine(app, columns),
-    ...tall(body, height),
+    ...tall(body, height).map((line) => (lineWidth(line) > columns ? fitLine(line, columns) : line)),
     ...messages.map((m) =>
       plain(notice?.tone === 'danger' ? pad(` ${m}`, columns) : m, notice?.tone ?? 'quiet'),
     ),

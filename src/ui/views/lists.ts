@@ -85,12 +85,10 @@ export function benchView(app: App, screen: BenchScreen): Line[] {
   const isolated = screen.chosen.includes('isolation-transformer');
   const below = isolated
     ? []
-    : [
-        plain(
-          'Without an isolation transformer nothing is powered: the walk stays cold and says so.',
-          'watch',
-        ),
-      ];
+    : wrap(
+        'Without an isolation transformer nothing is powered: the walk stays cold, and says so.',
+        columns,
+      ).map((t) => plain(t, 'watch'));
   return listed(app, top, lines, screen.index, below);
 }
 
@@ -245,11 +243,11 @@ function logLine(app: App, reading: LoggedReading, marked: boolean): Line {
   const judged = live && app.engine.judge(live.view, reading.seq);
   const look = STANDING_MARK[judged?.standing ?? 'noted'];
   const conflict = live?.view.conflicts.find((c) => c.seq === reading.seq);
-  const was = reading.corrections.length > 0 ? `  was ${reading.corrections.join(', ')}` : '';
+  const was = reading.corrections.length > 0 ? `was ${reading.corrections.join(', ')}; ` : '';
   const note = reading.note ? `  "${clean(reading.note)}"` : '';
   const title = pad(check?.title ?? reading.check, Math.floor(columns * 0.4));
   const value = pad(formatValue(reading.value, check?.options), 18);
-  const rest = conflict ? `does not fit: ${conflict.say}` : `${judged?.say ?? ''}${was}${note}`;
+  const rest = conflict ? `does not fit: ${conflict.say}` : `${was}${judged?.say ?? ''}${note}`;
   return [
     pointer(marked),
     span(pad(String(reading.seq), 5), 'quiet'),

@@ -1,0 +1,74 @@
+// Brings an app quickly to a place in the walk: safety gates passed, checks on the way answered as expected.
+import { passingAnswer } from '../../src/safety/index.ts';
+import type { RecordedEvent } from '../../src/session/index.ts';
+import { asExpected } from '../../src/ui/app/as-expected.ts';
+import { UNKNOWN_SET } from '../../src/ui/app/intake-fields.ts';
+import type { Step } from '../../src/walk/types.ts';
+import type { Bench } from './harness.ts';
+
+const MOST_STEPS = 150;
+
+/** Begins a session on an invented set with every instrument on the bench. */
+export function beginDemo(bench: Bench, family = 'series-doubler-halfwave', name = 'Tarnhollow 17T5'): void {
+  const set = { ...UNKNOWN_SET, name, family, pictureTube: '21YP4A', ratedWatts: 165 };
+  const instruments = bench.app.book.instruments.map((i) => i.id);
+  bench.app.begin(
+    'demo',
+    [
+      { type: 'set-described', set },
+      { type: 'bench-described', instruments },
+    ],
+    { name, family },
+  );
+}
+
+/** The step that the walk stands at. */
+export function stepOf(bench: Bench): Step {
+  const step = bench.app.state.live?.view.step;
+  if (!step) throw new Error('no session is open');
+  return step;
+}
+
+/** Goes on until `arrived` says so. Throws if the walk ends before. */
+export function driveTo(bench: Bench, arrived: (step: Step) => boolean): void {
+  const { app } = bench;
+  for (let n = 0; n < MOST_STEPS; n++) {
+    const step = stepOf(bench);
+    if (arrived(step)) return;
+    const view = app.state.live?.view;
+    if (!view || step.kind === 'stop') break;
+    if (step.kind === 'gate') {
+      bench.wait(step.gate.id === 'anode-second' ? 360 : 10);
+      const entry = app.engine.enter(view, step, 'passed', app.ports.now(), {
+        force: passingAnswer(step.gate),
+      });
+      if (!app.take(entry)) break;
+      continue;
+    }
+    if (step.kind === 'check') {
+      bench.wait(10);
+      const force = asExpected(step.check, step.expected);
+      const entry = force && app.engine.enter(view, step, '.', app.ports.now(), { force });
+      if (entry?.kind === 'events' && app.take(entry)) continue;
+      if (!app.take(app.engine.skip(view, step.check, 'cannot-reach'))) break;
+      continue;
+    }
+    if (!app.take(app.engine.enter(view, step, 'yes', app.ports.now()))) break;
+  }
+  throw new Error(`not reached; the walk stands at ${stepOf(bench).kind}: ${app.state.notice?.text ?? ''}`);
+}
+
+/** Entries on the way to a place, by the place's name: driven once a test file, then replayed. */
+const known = new Map<string, readonly RecordedEvent[]>();
+
+/** Stands the bench at a named place of the walk on the demo set. */
+export function standAt(bench: Bench, place: string, arrived: (step: Step) => boolean): void {
+  const events = known.get(place);
+  if (events) {
+    bench.restore(events);
+    return;
+  }
+  beginDemo(bench);
+  driveTo(bench, arrived);
+  known.set(place, bench.app.state.live?.view.state.history ?? []);
+}

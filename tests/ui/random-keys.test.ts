@@ -1,0 +1,77 @@
+// Random keys: whatever is pressed, nothing crashes, no line leaves its column, and no live check is ever shown on a set that is not live.
+import { afterEach, expect, it } from 'vitest';
+import { currentStep } from '../../src/ui/app/walk.ts';
+import { beginDemo } from './drive.ts';
+import { type Bench, KEY, openBench } from './harness.ts';
+import { BOOK } from './rules.ts';
+
+let bench: Bench;
+afterEach(() => bench.close());
+
+const PIECES = [
+  ...'0123456789.-kMu>~',
+  '1',
+  '2',
+  ' ',
+  '!',
+  '?',
+  '-',
+  'ol',
+  'short',
+  'skip',
+  'yes',
+  '29',
+  '0',
+  'x'.repeat(90),
+  '受',
+  KEY.enter,
+  KEY.enter,
+  KEY.enter,
+  KEY.enter,
+  KEY.escape,
+  KEY.up,
+  KEY.down,
+  KEY.left,
+  KEY.right,
+  KEY.tab,
+  KEY.pageDown,
+  ...[...'abcdefgklnoprstuwxyz'].map(KEY.ctrl),
+  '\u001b[200~4k7\n\u001b[31m\u001b[201~',
+  '\u001b[1;5C',
+  '\u0000',
+];
+
+/** Linear congruential numbers of Numerical Recipes (2nd ed., 1992, section 7.1): the same keys on every run. */
+function* numbers(seed: number): Generator<number> {
+  let x = seed;
+  for (;;) {
+    x = (Math.imul(x, 1664525) + 1013904223) >>> 0;
+    yield x;
+  }
+}
+
+const PRESSES = 1500;
+
+it.each([1, 2])('seed %i', { timeout: 240_000 }, async (seed) => {
+  bench = openBench(BOOK, 100, 30);
+  beginDemo(bench);
+  const random = numbers(seed);
+  const next = (): number => random.next().value ?? 0;
+  for (let n = 0; n < PRESSES; n++) {
+    bench.type(PIECES[(next() >>> 8) % PIECES.length] ?? '');
+    bench.wait((next() >>> 8) % 40);
+    if (n % 50 === 0) bench.app.tick();
+    const { app } = bench;
+    if (app.screen.kind === 'home' && !app.state.live) beginDemo(bench);
+    const { live } = app.state;
+    const step = app.screen.kind === 'walk' ? currentStep(app, app.screen) : undefined;
+    if (!live || step?.kind !== 'check') continue;
+    const { state } = step.check;
+    if (state === 'S1' || state === 'S2')
+      expect(live.view.safety.supply).toBe(state === 'S1' ? 'isolated-limited' : 'isolated-full');
+    if (state === 'S0') expect(live.view.safety.supply).toBe('discharged');
+  }
+  const screen = await bench.screen();
+  expect(screen.some((row) => row.trim() !== '')).toBe(true);
+  expect(bench.app.state.live?.session.pending).toEqual([]);
+});
