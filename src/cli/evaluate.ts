@@ -45,9 +45,10 @@ function evaluateFile(engine: Engine, book: Rulebook, file: string, line: Comman
     end: walk.end,
     refused: walk.refused,
   };
+  const trouble = walk.view.trouble ? `${file}: ${walk.view.trouble}` : '';
   if (line.json) {
     process.stdout.write(`${JSON.stringify(result)}\n`);
-    return '';
+    return trouble;
   }
   const suspects = result.suspects
     .slice(0, 5)
@@ -65,5 +66,5 @@ function evaluateFile(engine: Engine, book: Rulebook, file: string, line: Comman
       '',
     ].join('\n'),
   );
-  return '';
+  return trouble;
 }

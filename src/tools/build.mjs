@@ -56,9 +56,14 @@ async function buildProgram() {
     plugins: [noDeveloperTools],
     banner: {
       js: [
+        // Packages of the older module format ask for these three.
         "import { createRequire as frCreateRequire } from 'node:module';",
+        "import { dirname as frDirname } from 'node:path';",
+        "import { fileURLToPath as frFileURLToPath } from 'node:url';",
         "process.env.NODE_ENV = 'production';",
         'const require = frCreateRequire(import.meta.url);',
+        'const __filename = frFileURLToPath(import.meta.url);',
+        'const __dirname = frDirname(__filename);',
       ].join('\n'),
     },
   });
