@@ -308,26 +308,3 @@ describe('journals edited by hand', () => {
     );
   });
 });
-
-describe('ten thousand entries', () => {
-  it('are judged in well under a second', () => {
-    const desk = new Desk().to('discharged');
-    const at = new Date(desk.now).toISOString();
-    const many = Array.from({ length: 10_000 }, (_, index) => ({
-      ...reading('bench', index),
-      seq: desk.events.length + index + 1,
-      at,
-    }));
-    const { safetyLog } = foldAll([...desk.events, ...many]);
-    const began = performance.now();
-    const safety = safetyOf(
-      safetyLog,
-      ORDINARY,
-      ALL_INSTRUMENTS,
-      new Date(desk.now),
-      checkSafety(desk.checks),
-    );
-    expect(performance.now() - began).toBeLessThan(1000);
-    expect(safety.supply).toBe('discharged');
-  });
-});

@@ -145,6 +145,28 @@ describe('dead and proven dead', () => {
     }
   });
 
+  it('no single proof outlives power, resume, absence or the plug', () => {
+    const ends: readonly (readonly [string, (bench: Bench) => Bench])[] = [
+      ['power', (b) => b.answerAll('isolated-limited').up('isolated-limited').off()],
+      ['resume', (b) => b.add({ type: 'resumed' })],
+      ['absence', (b) => b.add({ type: 'touched', what: 'left-bench' })],
+      ['plug', (b) => b.add({ type: 'touched', what: 'plug' })],
+    ];
+    const asked = ids(new Bench(), 'discharged');
+    expect(asked).toHaveLength(8);
+    for (const [name, end] of ends) {
+      for (const left of asked) {
+        const bench = end(new Bench().cold());
+        for (const id of asked) {
+          if (id === 'anode-second') bench.wait(6);
+          if (id !== left) bench.gate(id);
+        }
+        expect(allowed(bench), `${left} after ${name}`).toBe(false);
+        expect(ids(bench, 'discharged'), `${left} after ${name}`).toContain(left);
+      }
+    }
+  });
+
   it('29 minutes are fresh, 31 are not, and one reading renews it when nothing else happened', () => {
     const bench = new Bench().cold();
     const expires = Date.parse(bench.state.expiresAt ?? '');

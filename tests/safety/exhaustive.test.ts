@@ -283,7 +283,7 @@ describe('random records', () => {
           if (problems.length > 0) throw new Error(`${problems.join('; ')} at ${move.name}`);
         }
       }),
-      { numRuns: 60 },
+      { numRuns: 40 },
     );
   });
 });
