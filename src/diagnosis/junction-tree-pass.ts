@@ -21,6 +21,9 @@ export class Propagation {
   private readonly stamp: Int32Array;
   private run = 0;
   private readonly ratio: Float64Array;
+  /** Marginals asked for since the last posterior, and since the last what-if. */
+  private readonly known = new Map<number, Float64Array>();
+  private readonly supposed = new Map<number, Float64Array>();
   private readonly maps = new Map<string, { clique: number; map: Int32Array }>();
 
   constructor(tree: JunctionTree) {
@@ -37,6 +40,8 @@ export class Propagation {
    * evidence's probability, or -Infinity if the evidence cannot be (the tables are then of no use).
    */
   calibrate(unaries: readonly (Float64Array | undefined)[]): number {
+    this.known.clear();
+    this.supposed.clear();
     const { cliques, order, home } = this.tree;
     for (let c = 0; c < cliques.length; c += 1) {
       const clique = cliques[c];
@@ -90,10 +95,13 @@ export class Propagation {
     return logs;
   }
 
-  /** Posterior of a variable; `whatIf` reads it under the last `reweigh` instead. Sums to 1. */
+  /** Posterior of a variable; `whatIf` reads it under the last `reweigh` instead. Sums to 1. Not to be changed by the caller. */
   marginal(v: number, whatIf = false): Float64Array {
     const c = this.tree.home[v] ?? 0;
     const moved = whatIf && this.stamp[c] === this.run;
+    const memo = moved ? this.supposed : this.known;
+    const done = memo.get(v);
+    if (done) return done;
     const table = (moved ? this.scratch : this.tables)[c] ?? new Float64Array(0);
     const states = this.tree.homeStates[v] ?? new Uint8Array(0);
     const out = new Float64Array(this.tree.cards[v] ?? 1);
@@ -102,6 +110,7 @@ export class Propagation {
       out[k] = (out[k] as number) + (table[e] as number);
     }
     normalise(out);
+    memo.set(v, out);
     return out;
   }
 
@@ -117,6 +126,7 @@ export class Propagation {
    */
   reweigh(factor: Factor, { toward, still = STILL }: ReweighOptions = {}): number {
     this.run += 1;
+    this.supposed.clear();
     const { cliques } = this.tree;
     const key = factor.scope.join(',');
     let place = this.maps.get(key);

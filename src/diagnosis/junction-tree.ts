@@ -81,7 +81,8 @@ export function compileTree(model: Model, options: TreeOptions = {}): JunctionTr
     depth[c] = up < 0 ? 0 : (depth[up] ?? 0) + 1;
   }
   const constraints = constraintsOf(cards, factors);
-  let left = budget;
+  // Pruning may yet drop some, hence the allowance.
+  let left = 2 * budget;
   const states = layout.map((vars) => {
     const found = enumerate(cards, vars, constraints, left);
     left -= found.length;
@@ -89,6 +90,7 @@ export function compileTree(model: Model, options: TreeOptions = {}): JunctionTr
   });
   prune(cards, layout, shared, parent, order, states);
   const sizes = states.map((columns) => columns[0]?.length ?? 1);
+  if (sizes.reduce((a, b) => a + b, 0) > budget) throw new TooWideError();
   const bases = sizes.map((size) => new Float64Array(size).fill(1));
   for (const factor of factors) {
     const c = holder(layout, sizes, factor.scope);

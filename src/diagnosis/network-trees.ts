@@ -6,8 +6,6 @@ import type { FamilyNode, FoldedCause, LinkedCause } from './network.ts';
 import type { DraftCause, DraftFamily, DraftPart } from './network-draft.ts';
 import { maxNodeTable } from './noisy-max.ts';
 
-const RESTARTS = 12;
-
 export interface TreePlan {
   readonly cards: readonly number[];
   readonly factors: readonly Factor[];
@@ -18,7 +16,7 @@ export interface TreePlan {
 }
 
 /**
- * Best of twelve seeded searches. Each eliminates the star skeleton (one hub a family, tied to each of its causes and to
+ * Best of `restarts` seeded searches. Each eliminates the star skeleton (one hub a family, tied to each of its causes and to
  * the family itself) by min-fill. In the resulting tree of cliques every hub covers a subtree; the family's causes are
  * gathered along it, by max nodes, toward the clique where the family itself sits. Causes that belong together in the
  * skeleton thus meet early and nothing is carried past where it is needed.
@@ -27,7 +25,7 @@ export function planTrees(
   families: readonly DraftFamily[],
   parts: ReadonlyMap<string, DraftPart>,
   seed: number,
-  restarts = RESTARTS,
+  restarts: number,
 ): TreePlan {
   let best: TreePlan | undefined;
   for (let run = 0; run < restarts; run += 1) {

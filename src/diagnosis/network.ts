@@ -92,6 +92,12 @@ export interface CompileOptions {
   readonly seed?: number;
 }
 
+/** Seed offset and number of runs of each search for a narrow tree. */
+const SEARCHES = [
+  [0, 12],
+  [1000, 40],
+] as const;
+
 /**
  * Network of one set. About 100 ms: call it at intake, after a change of facts, and after a repair, never per reading.
  * Throws `NetworkError` on a loop among the signals or when exact inference would be too slow.
@@ -99,8 +105,7 @@ export interface CompileOptions {
 export function compileNetwork(rulebook: Rulebook, set: SetFacts, options: CompileOptions = {}): Network {
   const facts = factsOf(rulebook, set);
   const draft = draftNetwork(rulebook, set, facts, new Set(options.repaired));
-  const plan = planTrees(draft.families, draft.parts, options.seed ?? 1);
-  const tree = treeOf(draft, plan);
+  const { plan, tree } = settle(draft, options.seed ?? 1);
 
   const parts = new Map<string, PartNode>();
   for (const part of draft.parts.values()) {
@@ -140,14 +145,22 @@ export function compileNetwork(rulebook: Rulebook, set: SetFacts, options: Compi
   return network;
 }
 
-function treeOf(draft: Draft, plan: TreePlan): JunctionTree {
-  try {
-    return compileTree(
-      { cards: plan.cards, factors: plan.factors },
-      { elimination: plan.elimination, budget: TABLE_BUDGET },
-    );
-  } catch (error) {
-    if (error instanceof TooWideError) throw tooWide(draft, plan);
-    throw error;
+/** Shape and tree of the network; looks longer for a narrow one before it gives up. */
+function settle(draft: Draft, seed: number): { plan: TreePlan; tree: JunctionTree } {
+  let last: TreePlan | undefined;
+  for (const [start, restarts] of SEARCHES) {
+    const plan = planTrees(draft.families, draft.parts, seed + start, restarts);
+    try {
+      const tree = compileTree(
+        { cards: plan.cards, factors: plan.factors },
+        { elimination: plan.elimination, budget: TABLE_BUDGET },
+      );
+      return { plan, tree };
+    } catch (error) {
+      if (!(error instanceof TooWideError)) throw error;
+      last = plan;
+    }
   }
+  if (!last) throw new Error('no search was made');
+  throw tooWide(draft, last);
 }

@@ -10,6 +10,8 @@ const WORTHWHILE = 0.04;
 const CONFIRMING = 0.005;
 /** An outcome between these is not settled. */
 const UNSETTLED = [0.15, 0.85] as const;
+/** An outcome this likely wrong wants a cause. */
+const WRONG = 0.5;
 /** A suspect named as found. */
 const NAMED = 0.9;
 /** A suspect at least this likely and not yet named is open ... */
@@ -47,7 +49,8 @@ export interface StopJudgement {
 }
 
 /**
- * Stops when every outcome is read and settled, no open suspect has a check left that would tell, every named suspect rests
+ * Stops when every outcome is read and settled, every wrong one has a named suspect behind it or nothing tells more about it,
+ * no open suspect has a check left that would tell, every named suspect rests
  * on two readings (or no second one can be taken), and no core part has a proof left that could be had. Then it is
  * `isolated` (a suspect at 0.9 or more), `nothing-found` (all outcomes normal), or `exhausted`. A core part that is as good
  * as certainly bad, on two readings, ends the asking at once.
@@ -90,7 +93,16 @@ export function judgeStop(
         gainOn(s, node, likelySignals(node, belief)) >= CONFIRMING,
     ),
   );
-  if (outcomeOpen || suspectOpen) return { stop: undefined, first: [] };
+  // An outcome that is wrong and that no named suspect accounts for keeps the search going while anything tells about it.
+  const accounted = downstream(
+    network,
+    named.flatMap(({ node }) => likelySignals(node, belief)),
+  );
+  const unexplained = outcomes.some(
+    ({ id }) => 1 - (belief.signals.get(id)?.normal ?? 1) > WRONG && !accounted.has(id),
+  );
+  const searchOpen = unexplained && usual.some((s) => s.relevantBits >= WORTHWHILE);
+  if (outcomeOpen || suspectOpen || searchOpen) return { stop: undefined, first: [] };
   if (confirming.length > 0) return { stop: undefined, first: confirming };
   const proofs = proofsLeft(network, belief, evidence, usual);
   if (proofs.length > 0) return { stop: undefined, first: proofs };
@@ -122,6 +134,13 @@ export function judgeStop(
     },
     first: [],
   };
+}
+
+/** Signals and all that they feed, directly or not. */
+function downstream(network: Network, signals: readonly string[]): ReadonlySet<string> {
+  const found = new Set(signals);
+  for (const id of found) for (const next of network.signals.get(id)?.feeds ?? []) found.add(next);
+  return found;
 }
 
 /** Bits that a check may tell about a part: directly, or through one of the signals that the part upsets. */
