@@ -5,7 +5,7 @@ import type { ReadingValue, SessionEvent, SessionState } from '../session/types.
 import type { GateId } from './gate.ts';
 import { ANODE_WAIT_SECONDS } from './gates-cold.ts';
 import { judgeGate } from './judge.ts';
-import { permitsHorizontal, permitsPlace, permitsPower } from './permit.ts';
+import { DRIVE, permitsHorizontal, permitsPlace, permitsPower } from './permit.ts';
 import { lineWords } from './power.ts';
 import { gatesById } from './proofs.ts';
 import type { SafetyState } from './state.ts';
@@ -206,11 +206,11 @@ function acceptConfig(item: string, value: string, moment: Moment): Acceptance {
   return permit.allowed ? OK : refuse('The horizontal stage stays disabled.', permit.missing);
 }
 
-const DRIVE = ['horizontal-output-grid-drive', 'horizontal-output-drive-pp'] as const;
 /** Least drive that lets the stage be enabled: V DC below zero at the grid, or V peak to peak. Half the usual 20 and 80; common practice, no source. */
 const LEAST_DRIVE = { 'horizontal-output-grid-drive': 10, 'horizontal-output-drive-pp': 40 } as const;
 
-function driveSeen(id: (typeof DRIVE)[number], state: SessionState): boolean {
+/** Was enough drive read at this check, the last time it was read? */
+export function driveSeen(id: (typeof DRIVE)[number], state: SessionState): boolean {
   const value = state.readings.findLast((reading) => reading.check === id)?.value;
   if (value === undefined) return false;
   const sign = id === 'horizontal-output-grid-drive' ? -1 : 1;

@@ -1,5 +1,5 @@
 // Public face of safety: gates, the supply-state machine, what may be taken, what may be recorded.
-export { type Acceptance, type AcceptView, accept } from './accept.ts';
+export { type Acceptance, type AcceptView, accept, driveSeen } from './accept.ts';
 export { type AnodeLimits, anodeLimits, type RatingSystem } from './anode-limits.ts';
 export { checkSafety } from './check-safety.ts';
 export { type SafetyFacts, safetyFacts } from './facts.ts';
@@ -7,6 +7,7 @@ export { GATE_IDS, type Gate, type GateId, type GateLimit, type GateOption, type
 export { gatesFor } from './gates.ts';
 export { EHT_LINK, followUps, type GateVerdict, judgeGate, passingAnswer } from './judge.ts';
 export {
+  DRIVE,
   isHighVoltage,
   type Order,
   type Permit,

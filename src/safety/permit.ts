@@ -153,7 +153,8 @@ function needsAnodeNow(check: Check, safety: SafetyState): boolean {
 /** Ways of disabling the horizontal stage that leave its grid drive readable as DC: tube in and hot, cathode joined. */
 const DRIVE_READABLE: readonly string[] = ['screen-and-cap', 'stage-fuse-out'];
 const GRID_DRIVE = 'horizontal-output-grid-drive';
-const DRIVE_CHECKS: readonly string[] = [GRID_DRIVE, 'horizontal-output-drive-pp'];
+/** Checks that show the drive of the horizontal output tube. */
+export const DRIVE = [GRID_DRIVE, 'horizontal-output-drive-pp'] as const;
 
 /** What holds when nobody has said anything: no signal source is on. */
 const NOT_SAID: Readonly<Record<string, string>> = { signal: 'none' };
@@ -223,7 +224,9 @@ export function permitsHorizontal(
   if (safety.forcedStop !== undefined) missing.push(`power off now: ${safety.forcedStop.say}`);
   if (safety.supply !== 'discharged')
     missing.push('unplugged and proven dead: the stage is changed cold only');
-  if (!DRIVE_CHECKS.some((id) => passedChecks.has(id)))
+  // A self-oscillating output stage makes its own drive: there is none to read before it runs.
+  const driven = safety.facts.facts['line-stage'] !== 'self-oscillating';
+  if (driven && !DRIVE.some((id) => passedChecks.has(id)))
     missing.push('drive at the horizontal output grid, read and present');
   missing.push(...unguarded(['horizontal-enabled'], order));
   if (missing.length === 0) return { allowed: true };

@@ -184,6 +184,19 @@ describe('horizontal stage', () => {
     expect(permitsHorizontal(new Bench().cold().state, drive).allowed).toBe(true);
   });
 
+  it('a self-oscillating stage has no drive to read; a stage of unknown kind is taken for a driven one', () => {
+    for (const [kind, may] of [
+      ['self-oscillating', true],
+      ['driven', false],
+      ['unknown', false],
+    ] as const) {
+      const bench = new Bench(withFacts({ 'line-stage': kind })).cold();
+      expect(permitsHorizontal(bench.state, new Set()).allowed, kind).toBe(may);
+      bench.configure('horizontal', 'enabled');
+      expect(ids(bench, 'isolated-full'), kind).toContain('stage-fuse');
+    }
+  });
+
   it('once enabled goes to 90 % of the line or more in one move, lamp out, stage fused', () => {
     const bench = new Bench().full().off().cold().configure('horizontal', 'enabled');
     expect(bench.state.horizontal).toBe('enabled');
