@@ -151,7 +151,16 @@ export function createEngine(book: Rulebook): Engine {
     const inference = believe(state, set, judged);
     const minutes = judged.reduce((sum, r) => sum + r.check.minutes, 0);
     if (typeof inference === 'string') {
-      const step = nextStep({ state, safety: safe, standings, plan: NO_PLAN, at });
+      const step = nextStep({
+        book,
+        doable: new Set(),
+        verdict: undefined,
+        state,
+        safety: safe,
+        standings,
+        plan: NO_PLAN,
+        at,
+      });
       return { ...bare, standings, judged, minutes, step, trouble: inference };
     }
     const { network, evidence, belief } = inference;
@@ -160,8 +169,9 @@ export function createEngine(book: Rulebook): Engine {
       standings,
       state,
       safe,
-      passedChecks(book, freshReadings(book, state, judged)),
+      passedChecks(book, state, freshReadings(book, state, judged)),
     );
+    const doable = new Set(candidates.map((c) => c.check.id));
     const plan = planNext(network, belief, evidence, candidates);
     const found = rankSuspects(network, belief, evidence, { limit: SUSPECTS });
     const weights = (id: string): readonly Weight[] =>
@@ -177,7 +187,7 @@ export function createEngine(book: Rulebook): Engine {
     });
     const whole: WalkView = {
       ...bare,
-      step: nextStep({ state, safety: safe, standings, plan, at }),
+      step: nextStep({ book, doable, verdict, state, safety: safe, standings, plan, at }),
       standings,
       judged,
       belief,
@@ -253,7 +263,16 @@ export function createEngine(book: Rulebook): Engine {
       if (live && v.safety.coldOnly)
         return { missing: ['no isolation transformer: this session is cold only'] };
       return towards(
-        { state: v.state, safety: v.safety, standings: v.standings, plan: v.plan, at },
+        {
+          book,
+          doable: new Set(v.plan.ranked.map((p) => p.check.id)),
+          verdict: v.verdict,
+          state: v.state,
+          safety: v.safety,
+          standings: v.standings,
+          plan: v.plan,
+          at,
+        },
         standing.check,
         undefined,
       );

@@ -2,7 +2,7 @@
 import type { Candidate, JudgedReading } from '../diagnosis/index.ts';
 import { holds } from '../rulebook/facts.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
-import { isHighVoltage, type Order, permits, type SafetyState } from '../safety/index.ts';
+import { DRIVE, driveSeen, isHighVoltage, type Order, permits, type SafetyState } from '../safety/index.ts';
 import type { SessionState } from '../session/types.ts';
 import { isStale, retiredBy } from './beliefs.ts';
 import { type Bench, changeMinutes } from './costs.ts';
@@ -27,15 +27,16 @@ export function applicableChecks(book: Rulebook, facts: Readonly<Record<string, 
   return book.checks.filter((check) => holds(check.when, facts));
 }
 
-/** Drive that is there at all lets the stage be enabled: a weak one is a finding, not a danger. */
-const DRIVE_CHECKS: readonly string[] = ['horizontal-output-grid-drive', 'horizontal-output-drive-pp'];
-
-/** Ids of checks whose last reading that still counts was not bad (drive: not absent). */
-export function passedChecks(book: Rulebook, judged: readonly JudgedReading[]): ReadonlySet<string> {
+/** Ids of checks whose last reading that still counts was not bad; drive counts as soon as it is enough to run the stage. */
+export function passedChecks(
+  book: Rulebook,
+  state: SessionState,
+  judged: readonly JudgedReading[],
+): ReadonlySet<string> {
   const last = new Map(judged.map((reading) => [reading.check.id, reading]));
   const passed = [...last].filter(([id, reading]) => {
-    const { standing, state } = judgeReading(book, reading);
-    return standing !== 'bad' || (DRIVE_CHECKS.includes(id) && (state === 'low' || state === 'high'));
+    const drive = DRIVE.find((d) => d === id);
+    return judgeReading(book, reading).standing !== 'bad' || (drive !== undefined && driveSeen(drive, state));
   });
   return new Set(passed.map(([id]) => id));
 }
@@ -68,7 +69,7 @@ export function freshReadings(
 export function standingsOf({ book, state, safety, judged, at }: StandingInput): CheckStanding[] {
   const fresh = freshReadings(book, state, judged);
   const done = new Set(fresh.map((r) => r.check.id));
-  const passed = passedChecks(book, fresh);
+  const passed = passedChecks(book, state, fresh);
   const skipped = new Map(state.skipped.map((s) => [s.check, s.reason]));
   const order = orderOf(book, state, fresh, at.facts);
   const have = new Set(state.instruments);
@@ -147,12 +148,22 @@ export function candidatesOf(
     standings.filter((s) => s.status === 'allowed' || s.status === 'locked').map((s) => s.check.id),
   );
   for (const id of passed) within.add(id);
+  // Without drive, read or still to be read, the horizontal stage is never enabled.
+  const mayRun =
+    state.config.horizontal === 'enabled' ||
+    safety.facts.facts['line-stage'] === 'self-oscillating' ||
+    DRIVE.some(
+      (id) =>
+        driveSeen(id, state) ||
+        standings.some((s) => s.check.id === id && (s.status === 'allowed' || s.status === 'locked')),
+    );
   return standings.flatMap((standing, order) => {
     const { check, status, expected } = standing;
     if (status !== 'allowed' && status !== 'locked') return [];
     const live = check.state === 'S1' || check.state === 'S2';
     if (live && (safety.coldOnly || (safety.hvRefusal !== undefined && isHighVoltage(check)))) return [];
     if (check.after.some((id) => !within.has(id))) return [];
+    if (check.config.horizontal === 'enabled' && !mayRun) return [];
     const protective = !bench.poweredBefore && isQuickCoreCheck(book, check);
     return [{ check, expected, changeMinutes: changeMinutes(check, bench), order, protective }];
   });

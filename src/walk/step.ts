@@ -1,7 +1,7 @@
 // Chooses what to do now: safety first, then the quick looks, then what the planner wants, through the gates and protective checks on the way to it.
 import { type BringUpPlan, bringUpPlan, RECTIFIERS, TOPOLOGIES } from '../bench/index.ts';
-import type { Plan, PlannedCheck } from '../diagnosis/index.ts';
-import type { Check } from '../rulebook/types.ts';
+import type { Plan, PlannedCheck, Verdict } from '../diagnosis/index.ts';
+import type { Check, Rulebook } from '../rulebook/types.ts';
 import type { Gate, SafetyState } from '../safety/index.ts';
 import type { SessionState } from '../session/types.ts';
 import type { Circumstances } from './expected.ts';
@@ -14,6 +14,10 @@ const READINGS_PER_POWER_UP = 10;
 const MOST_GUARDS = 6;
 
 export interface StepInput {
+  /** Checks that can be got to today, now or after a change of state. */
+  readonly doable: ReadonlySet<string>;
+  readonly book: Rulebook;
+  readonly verdict: Verdict | undefined;
   readonly state: SessionState;
   readonly safety: SafetyState;
   readonly standings: readonly CheckStanding[];
@@ -34,10 +38,28 @@ export function nextStep(input: StepInput): Step {
     const gate = gateStep(safety.nextGates('discharged'), 'dead and proven');
     if (gate) return gate;
   }
-  if (plan.stop) return { kind: 'stop', say: plan.stop.say };
+  if (plan.stop) {
+    const proof = coreProof(input);
+    if (proof) return towards(input, proof, undefined);
+    return { kind: 'stop', say: plan.stop.say };
+  }
   const best = plan.ranked[0];
   if (!best) return { kind: 'stop', say: 'Nothing left to ask with today’s instruments.' };
   return towards(input, best.check, best);
+}
+
+/** A doable check that would lift a core part from `not proven`: no walk ends while one is left undone. */
+function coreProof({ book, verdict, standings, doable }: StepInput): Check | undefined {
+  for (const entry of verdict?.core ?? []) {
+    if (entry.grade !== 'not proven') continue;
+    const ladder = book.assemblies
+      .find((a) => a.id === entry.id)
+      ?.ceilings.find((c) => c.grade === 'serviceable');
+    const ids = [...(ladder?.checks ?? []), ...(ladder?.anyOf ?? [])];
+    const open = standings.find((s) => ids.includes(s.check.id) && doable.has(s.check.id));
+    if (open) return open.check;
+  }
+  return undefined;
 }
 
 /** The way to one check, wherever the bench stands now. */

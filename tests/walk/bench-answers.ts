@@ -8,7 +8,8 @@ function healthyOption(check: Check): string {
   const score = new Map(check.options.map((o) => [o.id, 1]));
   for (const read of check.reads) {
     const row = read.table[read.part ? 'ok' : 'normal'] ?? {};
-    for (const option of check.options) score.set(option.id, (score.get(option.id) ?? 1) * (row[option.id] ?? 0.02));
+    for (const option of check.options)
+      score.set(option.id, (score.get(option.id) ?? 1) * (row[option.id] ?? 0.02));
   }
   return [...score].sort((a, b) => b[1] - a[1])[0]?.[0] ?? '';
 }
@@ -20,10 +21,11 @@ function middle(band: Band, linear: boolean): number {
   return linear || low <= 0 ? (low + high) / 2 : Math.sqrt(low * high);
 }
 
-function healthyNumber(check: Check, read: Read, expected: number | undefined): number {
+function healthyNumber(read: Read, expected: number | undefined): number {
   const band = read.bands[read.part ? 'ok' : 'normal']?.[0] ?? [1, 1];
   const value = middle(band, read.scale === 'difference');
-  if (read.scale === 'ratio' && expected !== undefined) return expected * Math.min(1.05, Math.max(0.95, value));
+  if (read.scale === 'ratio' && expected !== undefined)
+    return expected * Math.min(1.05, Math.max(0.95, value));
   return value;
 }
 
@@ -34,10 +36,12 @@ export function healthyAnswer(check: Check, view: WalkView): string | undefined 
   if (!read) return undefined;
   const expected = view.standings.find((s) => s.check.id === check.id)?.expected?.value;
   if (check.kind === 'pair') {
-    const ratio = healthyNumber(check, read, expected);
-    return check.combine === 'difference' ? `${trim(fromBase(ratio, check.unit) + 100)} 100` : `${trim(100 * ratio)} 100`;
+    const ratio = healthyNumber(read, expected);
+    return check.combine === 'difference'
+      ? `${trim(fromBase(ratio, check.unit) + 100)} 100`
+      : `${trim(100 * ratio)} 100`;
   }
-  return trim(fromBase(healthyNumber(check, read, expected), check.unit));
+  return trim(fromBase(healthyNumber(read, expected), check.unit));
 }
 
 function trim(value: number): string {
