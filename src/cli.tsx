@@ -47,11 +47,6 @@ async function run(line: CommandLine): Promise<number> {
   }
 }
 
-/** Colour is decided when the drawing library loads, so before the first import of it. */
-function decideColour(line: CommandLine): void {
-  if (line.noColor || (process.env.NO_COLOR ?? '') !== '') process.env.FORCE_COLOR = '0';
-}
-
 async function main(): Promise<number> {
   // A reader that has seen enough (`| head`) is no error.
   process.stdout.on('error', (error: NodeJS.ErrnoException) => {
@@ -66,7 +61,6 @@ async function main(): Promise<number> {
     process.stdout.write(`${version()}\n`);
     return EXIT.done;
   }
-  decideColour(line);
   return run(line);
 }
 

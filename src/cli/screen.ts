@@ -19,6 +19,9 @@ import { EXIT, InputError } from './problem.ts';
 import { reportOf, writeWhole } from './report.ts';
 import type { CommandLine } from './usage.ts';
 
+/** NO_COLOR counts when it is set to anything (no-color.org). */
+const wantsColour = (line: CommandLine): boolean => !line.noColor && (process.env.NO_COLOR ?? '') === '';
+
 /** What is read after the first frame. */
 interface Read {
   readonly engine: Engine;
@@ -82,7 +85,7 @@ export async function runScreen(line: CommandLine): Promise<number> {
   await runOnTerminal(
     { stdin: process.stdin, stdout: process.stdout },
     (control, columns, rows) => new App(portsFor(control, known), columns, rows),
-    (app, onFrame) => mount(app, line.ascii, onFrame),
+    (app, onFrame) => mount(app, { ascii: line.ascii, colour: wantsColour(line) }, onFrame),
     start,
   );
   return EXIT.done;

@@ -4,6 +4,7 @@ import type { App } from './app/app.ts';
 import { listTakesKey } from './app/intake.ts';
 import { ForwardedKeys, FrameStream } from './ink-streams.ts';
 import type { Key } from './key-stream.ts';
+import type { Paint } from './views/lines.tsx';
 import { Root } from './views/root.tsx';
 
 export interface Mounted {
@@ -16,11 +17,11 @@ export interface Mounted {
 }
 
 /** Draws the app; every finished frame goes to `onFrame`. */
-export function mount(app: App, ascii: boolean, onFrame: (frame: string) => void): Mounted {
+export function mount(app: App, paint: Paint, onFrame: (frame: string) => void): Mounted {
   const { columns, rows } = app.state;
   const output = new FrameStream(columns, rows, onFrame);
   const input = new ForwardedKeys();
-  const instance: Instance = render(<Root app={app} ascii={ascii} />, {
+  const instance: Instance = render(<Root app={app} paint={paint} />, {
     // Ink asks for whole terminal streams and uses only what these two have.
     stdout: output as unknown as NodeJS.WriteStream,
     stdin: input as unknown as NodeJS.ReadStream,

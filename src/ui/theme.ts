@@ -2,32 +2,35 @@
 import type { SupplyState } from '../session/types.ts';
 import type { Span, Tone } from './text.ts';
 
-export interface InkStyle {
-  readonly color?: string;
-  readonly dimColor?: boolean;
-  readonly bold?: boolean;
-  readonly inverse?: boolean;
+/** Select Graphic Rendition codes (ECMA-48, 5th ed. 1991, 8.3.117): attributes that stay without colour, and the colour. */
+interface Look {
+  readonly attributes: readonly number[];
+  readonly colour?: number;
 }
 
-const STYLES: Readonly<Record<Tone, InkStyle>> = {
-  plain: {},
-  quiet: { dimColor: true },
-  accent: { color: 'cyan' },
-  good: { color: 'green' },
-  watch: { color: 'yellow' },
-  bad: { color: 'red', bold: true },
-  live: { color: 'yellow', bold: true, inverse: true },
-  danger: { color: 'red', bold: true, inverse: true },
-  title: { bold: true },
+const [BOLD, FAINT, INVERSE] = [1, 2, 7] as const;
+const [RED, GREEN, YELLOW, CYAN] = [31, 32, 33, 36] as const;
+
+const LOOKS: Readonly<Record<Tone, Look>> = {
+  plain: { attributes: [] },
+  quiet: { attributes: [FAINT] },
+  accent: { attributes: [], colour: CYAN },
+  good: { attributes: [], colour: GREEN },
+  watch: { attributes: [], colour: YELLOW },
+  bad: { attributes: [BOLD], colour: RED },
+  live: { attributes: [BOLD, INVERSE], colour: YELLOW },
+  danger: { attributes: [BOLD, INVERSE], colour: RED },
+  title: { attributes: [BOLD] },
 };
 
-/** Terminal attributes of a span. */
-export function styleOf(span: Span): InkStyle {
-  return {
-    ...STYLES[span.tone ?? 'plain'],
-    ...(span.bold ? { bold: true } : {}),
-    ...(span.inverse ? { inverse: true } : {}),
-  };
+/** A span's text with its terminal attributes round it. */
+export function painted(span: Span, colour: boolean, text = span.text): string {
+  const look = LOOKS[span.tone ?? 'plain'];
+  const codes = new Set(look.attributes);
+  if (span.bold) codes.add(BOLD);
+  if (span.inverse) codes.add(INVERSE);
+  const all = [...codes, ...(colour && look.colour !== undefined ? [look.colour] : [])];
+  return all.length === 0 || text === '' ? text : `\u001b[${all.join(';')}m${text}\u001b[0m`;
 }
 
 /** How a supply state is shown everywhere: word, symbol, tone. No state is ever called safe. */

@@ -106,7 +106,7 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
     rows,
   );
   writer.open();
-  const mounted = mount(app, ascii, (frame) => writer.frame(frame));
+  const mounted = mount(app, { ascii, colour: true }, (frame) => writer.frame(frame));
   app.loaded({ book, engine });
   return {
     app,

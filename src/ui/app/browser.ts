@@ -32,11 +32,10 @@ export function browserRows(app: App, screen: BrowserScreen): readonly BrowserRo
   const words = screen.query.text.toLowerCase().split(/\s+/).filter(Boolean);
   if (words.length > 0) {
     return standings
-      .filter(({ check }) => {
-        const text = `${check.id} ${check.title} ${check.where} ${check.section}`.toLowerCase();
-        return words.every((w) => text.includes(w));
-      })
-      .map((standing) => ({ kind: 'check', standing }));
+      .map((standing) => ({ standing, rank: rankOf(standing, words) }))
+      .filter(({ rank }) => rank > 0)
+      .sort((a, b) => b.rank - a.rank)
+      .map(({ standing }) => ({ kind: 'check', standing }));
   }
   return app.book.phases.flatMap((phase): BrowserRow[] => {
     const own = standings.filter((s) => s.check.phase === phase.id);
@@ -46,6 +45,15 @@ export function browserRows(app: App, screen: BrowserScreen): readonly BrowserRo
     const head: BrowserRow = { kind: 'phase', id: phase.id, title: phase.title, done, of: own.length, open };
     return [head, ...(open ? own.map((standing): BrowserRow => ({ kind: 'check', standing })) : [])];
   });
+}
+
+/** How well a check fits the words: 3 = its title has them in this order, 2 = its title has them, 1 = they are somewhere in it, 0 = not. */
+function rankOf({ check }: CheckStanding, words: readonly string[]): number {
+  const title = check.title.toLowerCase();
+  if (title.includes(words.join(' '))) return 3;
+  if (words.every((w) => title.includes(w))) return 2;
+  const text = `${check.id} ${title} ${check.where.toLowerCase()} ${check.section}`;
+  return words.every((w) => text.includes(w)) ? 1 : 0;
 }
 
 export function keyBrowser(app: App, screen: BrowserScreen, key: Key, command: Command | undefined): Acts {

@@ -1,14 +1,14 @@
 // Intake: the questions with their answers at the left, the one being asked at the right.
-import { Box, Text } from 'ink';
+import { Box } from 'ink';
 import SelectInput from 'ink-select-input';
-import { useContext, useState } from 'react';
+import { useState } from 'react';
 import type { App } from '../app/app.ts';
 import { acceptAnswer, draftOf } from '../app/intake.ts';
 import { fieldValue, fieldWords, type IntakeField, intakeFields } from '../app/intake-fields.ts';
 import type { IntakeScreen } from '../app/model.ts';
-import { BLANK, cut, type Line, pad, plain, span, tall, toAscii, windowStart, wrap } from '../text.ts';
+import { BLANK, cut, type Line, pad, plain, span, tall, windowStart, wrap } from '../text.ts';
 import { bodyHeight, footLine, framed, headLine, inputLine, statusLine } from './frame.ts';
-import { AsciiContext, Lines } from './lines.tsx';
+import { Lines } from './lines.tsx';
 
 const LEFT_SHARE = 0.44;
 
@@ -46,17 +46,11 @@ interface ChoiceItem {
 }
 
 function Indicator({ isSelected = false }: { readonly isSelected?: boolean }) {
-  const ascii = useContext(AsciiContext);
-  return <Text color="cyan">{isSelected ? (ascii ? '> ' : '▸ ') : '  '}</Text>;
+  return <Lines lines={[plain(isSelected ? '▸ ' : '  ', 'accent')]} />;
 }
 
 function Item({ label, isSelected = false }: ChoiceItem) {
-  const ascii = useContext(AsciiContext);
-  return (
-    <Text inverse={isSelected} wrap="truncate">
-      {ascii ? toAscii(label) : label}
-    </Text>
-  );
+  return <Lines lines={[plain(label, 'plain', { inverse: isSelected })]} />;
 }
 
 function Choice(props: {

@@ -1,28 +1,23 @@
-// Draws lines of spans with Ink: one row a line, nothing wraps, nothing moves.
-import { Box, Text } from 'ink';
+// Draws lines of spans with Ink: one row a line, nothing wraps, nothing moves. One text node a pane: the layout engine has little to do.
+import { Text } from 'ink';
 import { createContext, useContext } from 'react';
-import type { Line } from '../text.ts';
-import { toAscii } from '../text.ts';
-import { styleOf } from '../theme.ts';
+import { type Line, toAscii } from '../text.ts';
+import { painted } from '../theme.ts';
 
-/** True where only ASCII may reach the terminal. */
-export const AsciiContext = createContext(false);
+/** What the terminal is to get. */
+export interface Paint {
+  /** Nothing but ASCII. */
+  readonly ascii: boolean;
+  readonly colour: boolean;
+}
 
+export const PaintContext = createContext<Paint>({ ascii: false, colour: true });
+
+/** Lines must not be wider than the pane: they are shown as they are. */
 export function Lines({ lines }: { readonly lines: readonly Line[] }) {
-  const ascii = useContext(AsciiContext);
-  return (
-    <Box flexDirection="column">
-      {lines.map((line, n) => (
-        <Text key={n} wrap="truncate">
-          {line.every((s) => s.text === '')
-            ? ' '
-            : line.map((s, k) => (
-                <Text key={k} {...styleOf(s)}>
-                  {ascii ? toAscii(s.text) : s.text}
-                </Text>
-              ))}
-        </Text>
-      ))}
-    </Box>
-  );
+  const { ascii, colour } = useContext(PaintContext);
+  const text = lines
+    .map((line) => line.map((s) => painted(s, colour, ascii ? toAscii(s.text) : s.text)).join('') || ' ')
+    .join('\n');
+  return <Text>{text}</Text>;
 }

@@ -5,7 +5,7 @@ import { type Line, plain, tall, wrap } from '../text.ts';
 import { LEAST_COLUMNS, LEAST_ROWS } from './frame.ts';
 import { homeView } from './home.ts';
 import { Intake } from './intake.tsx';
-import { AsciiContext, Lines } from './lines.tsx';
+import { Lines, type Paint, PaintContext } from './lines.tsx';
 import { benchView, browserView, helpView, listView, logView, repairView, treeView } from './lists.ts';
 import { verdictView } from './verdict.ts';
 import { walkView } from './walk.ts';
@@ -48,7 +48,7 @@ export function screenLines(app: App): Line[] {
   }
 }
 
-export function Root({ app, ascii }: { readonly app: App; readonly ascii: boolean }) {
+export function Root({ app, paint }: { readonly app: App; readonly paint: Paint }) {
   const { columns, rows } = useSyncExternalStore(
     (listener) => app.subscribe(listener),
     () => app.state,
@@ -56,12 +56,12 @@ export function Root({ app, ascii }: { readonly app: App; readonly ascii: boolea
   const { screen } = app;
   const small = columns < LEAST_COLUMNS || rows < LEAST_ROWS;
   return (
-    <AsciiContext.Provider value={ascii}>
+    <PaintContext.Provider value={paint}>
       {screen.kind === 'intake' && !small ? (
         <Intake app={app} screen={screen} />
       ) : (
         <Lines lines={screenLines(app)} />
       )}
-    </AsciiContext.Provider>
+    </PaintContext.Provider>
   );
 }
