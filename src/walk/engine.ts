@@ -22,7 +22,7 @@ import {
 } from '../diagnosis/index.ts';
 import { factsOf } from '../rulebook/facts.ts';
 import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
-import { checkSafety, safetyFacts, safetyOf } from '../safety/index.ts';
+import { checkSafety, type SafetyFacts, type SafetyState, safetyFacts, safetyOf } from '../safety/index.ts';
 import { parseReading, type ReadingValue, type SessionState, type SkipReason } from '../session/index.ts';
 import { circumstancesOf, evidenceNow, judgedReadings } from './beliefs.ts';
 import {
@@ -46,6 +46,8 @@ const SUSPECTS = 12;
 const FAULT_TREE_DEPTH = 6;
 
 export interface ViewOptions {
+  /** Believe live readings without gates before them: for case files only, never for a session at a bench. */
+  readonly trust?: boolean;
   /** Explain suspects and grades with the weights of readings: some 0.3 s, for reports. */
   readonly explained?: boolean;
 }
@@ -80,10 +82,29 @@ interface Inference {
   readonly belief: Belief;
 }
 
+/** What safety must know of a set, the rating of its own picture tube included. */
+function safetyFactsOf(book: Rulebook, set: SetFacts | undefined): SafetyFacts {
+  const family = book.families.find((f) => f.id === set?.family);
+  return safetyFacts(
+    set,
+    family,
+    book.pictureTubes.find((t) => t.type === set?.pictureTube),
+  );
+}
+
+/** Said when the record holds live readings that its own safety proofs do not bear out. */
+function disbelief(safe: SafetyState): string | undefined {
+  const count = safe.disbelieved.size;
+  const [why] = safe.disbelieved.values();
+  return count === 0
+    ? undefined
+    : `${count} reading${count === 1 ? ' is' : 's are'} not believed: ${why ?? ''}`;
+}
+
 /** An engine on one rulebook. Networks are compiled once a set and repair (about 100 ms), then reused. */
 export function createEngine(book: Rulebook): Engine {
   let compiled: { key: string; network: Network | NetworkError } | undefined;
-  const stops = checkSafety(book.checks);
+  const stops = checkSafety(book.checks, (set) => safetyFactsOf(book, set));
   const inferences = new WeakMap<WalkView, Inference>();
 
   const networkFor = (set: SetFacts, repaired: readonly string[]): Network | NetworkError => {
@@ -126,8 +147,7 @@ export function createEngine(book: Rulebook): Engine {
 
   const view = (state: SessionState, now: Date, options: ViewOptions = {}): WalkView => {
     const set = state.set;
-    const family = book.families.find((f) => f.id === set?.family);
-    const safe = safetyOf(state.safetyLog, safetyFacts(set, family), state.instruments, now, stops);
+    const safe = safetyOf(state.safetyLog, safetyFactsOf(book, set), state.instruments, now, stops);
     const at = set
       ? circumstancesOf(book, set, state.lineVolts > 0 ? state.lineVolts : set.lineVolts, 'dmm')
       : undefined;
@@ -146,7 +166,8 @@ export function createEngine(book: Rulebook): Engine {
       trouble: set && !at ? `This rule base has no family "${set.family}".` : undefined,
     };
     if (!set || !at) return bare;
-    const judged = judgedReadings(book, state);
+    const judged = judgedReadings(book, state).filter((r) => options.trust || !safe.disbelieved.has(r.seq));
+    const doubt = options.trust ? undefined : disbelief(safe);
     const standings = standingsOf({ book, state, safety: safe, judged, at });
     const inference = believe(state, set, judged);
     const minutes = judged.reduce((sum, r) => sum + r.check.minutes, 0);
@@ -196,6 +217,7 @@ export function createEngine(book: Rulebook): Engine {
       plan,
       verdict,
       minutes,
+      trouble: doubt,
     };
     inferences.set(whole, inference);
     return whole;
