@@ -167,6 +167,8 @@ export function expandChecks(file: SectionFile): Check[] {
       ...rest
     } = check;
     const factor = unitFactor(check.unit)?.factor ?? 1;
+    // The ratio of a pair has no unit, whatever its two readings are in.
+    const wanted = combine === 'ratio' ? 1 : factor;
     const scaled = (value: number | undefined): number | undefined =>
       value === undefined ? undefined : value * factor;
     return {
@@ -181,7 +183,7 @@ export function expandChecks(file: SectionFile): Check[] {
       reads: rest.reads.map((read) => dropUndefined(absolute(read.scale) ? inBaseUnits(read, factor) : read)),
       ...(pairLabels ? { pairLabels } : {}),
       ...(expect
-        ? { expect: expect.from === 'constant' ? { ...expect, value: expect.value * factor } : expect }
+        ? { expect: expect.from === 'constant' ? { ...expect, value: expect.value * wanted } : expect }
         : {}),
       ...(combine ? { combine } : {}),
       ...(group ? { group } : {}),
