@@ -1,6 +1,7 @@
 // Readings that do not fit the others: how surprising each one is given all the rest, and whether a slip explains it.
 import type { Read } from '../rulebook/types.ts';
-import { aligned, combineOne, posteriorOf, statesOf } from './infer.ts';
+import { explainCondition } from './explain.ts';
+import { aligned, combine, combineOne, posteriorOf, statesOf } from './infer.ts';
 import { outcomeTable, predict } from './information.ts';
 import { mixture, SHARES } from './likelihood.ts';
 import { domainOf } from './likelihood-bands.ts';
@@ -37,7 +38,7 @@ export function conflictsOf(
   evidence: readonly Evidence[],
   readings: readonly JudgedReading[],
 ): Conflict[] {
-  const worst = new Map<number, Conflict>();
+  const worst = new Map<number, { conflict: Conflict; against: string | undefined }>();
   for (const fit of fitOf(network, belief, evidence, readings)) {
     const reading = readings.find((r) => r.seq === fit.evidence.seq);
     if (!reading) continue;
@@ -46,11 +47,16 @@ export function conflictsOf(
     if (!slipped && !odd) continue;
     const { seq, check } = fit.evidence;
     const slip = slipped ? fit.slip : ({ kind: 'none', probability: fit.slip.probability } as const);
-    const one: Conflict = { seq, check, surprise: fit.surprise, slip, say: say(reading, slip.kind) };
     const known = worst.get(seq);
-    if (!known || one.surprise < known.surprise) worst.set(seq, one);
+    if (known && known.conflict.surprise <= fit.surprise) continue;
+    worst.set(seq, {
+      conflict: { seq, check, surprise: fit.surprise, slip, say: '' },
+      against: opponent(network, belief, evidence, fit.evidence, readings),
+    });
   }
-  return [...worst.values()].sort((a, b) => a.surprise - b.surprise || a.seq - b.seq);
+  return [...worst.values()]
+    .map(({ conflict, against }) => ({ ...conflict, say: say(network, conflict, against) }))
+    .sort((a, b) => a.surprise - b.surprise || a.seq - b.seq);
 }
 
 /** How every reading fits the others, in the order of `evidence`; readings that gave no evidence are left out. */
@@ -154,18 +160,45 @@ function normalised(p: Float64Array): Float64Array {
   return total > 0 ? p.map((x) => x / total) : p;
 }
 
-function say({ check }: JudgedReading, kind: Conflict['slip']['kind']): string {
-  const name = `"${check.title}"`;
-  switch (kind) {
+/** Title of the other reading that speaks loudest against what `one` says. */
+function opponent(
+  network: Network,
+  belief: Belief,
+  evidence: readonly Evidence[],
+  one: Evidence,
+  readings: readonly JudgedReading[],
+): string | undefined {
+  const states = statesOf(network, one.variable) ?? [];
+  const likelihood = aligned(states, one);
+  const claimed = states[likelihood.indexOf(Math.max(...likelihood))];
+  const name = one.variable.startsWith('part:') ? one.variable.slice(5) : one.variable;
+  const others = evidence.filter((e) => e.seq !== one.seq);
+  const explained = {
+    posterior: posteriorOf(network, belief),
+    prior: network.prior(),
+    weights: combine(network, others).weights,
+    evidence: others,
+  };
+  const loudest = explainCondition(network, explained, `${name}/${claimed}`)
+    .filter((w) => w.check !== one.check)
+    .reduce((a, b) => (b.weight < a.weight ? b : a), { check: '', weight: -0.5 });
+  return readings.find((r) => r.check.id === loudest.check)?.check.title;
+}
+
+function say(network: Network, { check, slip }: Conflict, against: string | undefined): string {
+  const title = network.rulebook.checks.find((c) => c.id === check)?.title ?? check;
+  const name = `"${title}"`;
+  const beside = against ? `beside "${against}"` : 'beside the other readings';
+  switch (slip.kind) {
     case 'times-ten':
-      return `${name} looks ten times too large beside the other readings. Decimal point, prefix or range? Measure it again.`;
+      return `${name} looks ten times too large ${beside}. Decimal point, prefix or range? Measure it again.`;
     case 'tenth':
-      return `${name} looks ten times too small beside the other readings. Decimal point, prefix or range? Measure it again.`;
+      return `${name} looks ten times too small ${beside}. Decimal point, prefix or range? Measure it again.`;
     case 'sign':
       return `${name} would fit with the other sign. Were the leads the right way round, or was the minus left out?`;
     case 'other':
-      return `${name} does not fit the other readings. Right point, right return lead, right range? Measure it again.`;
+      return `${name} does not fit ${beside}. Right point, right return lead, right range? Measure it again.`;
     default:
-      return `${name} is hard to square with the other readings. Measure it again; if it stands, look for a second fault.`;
+      return `${name} is hard to square with ${against ? `"${against}"` : 'the other readings'}. Measure both again; if they stand, look for a second fault.`;
   }
 }

@@ -20,8 +20,8 @@ export interface Explained {
 }
 
 /**
- * Readings that moved a suspect (`section.part/fault`, `section.part` for any of its faults, `assembly:<id>`, or
- * `unmodelled/<signal>`), strongest first, in natural log-odds; positive = raised.
+ * Readings that moved a suspect (`section.part/fault`, `section.part` for any of its faults, `assembly:<id>`,
+ * `signal:<id>/<level>`, or `unmodelled/<signal>`), strongest first, in natural log-odds; positive = raised.
  *
  * Each variable's readings are weighed twice, as if they came first (on the prior) and as if they came last (given all
  * others), and the two are averaged: that follows the average over all orders closely and depends on no order. Exact, since
@@ -86,6 +86,15 @@ function questionOf(network: Network, id: string): Question | undefined {
       ? pair('assembly', id.slice(9), Float64Array.of(0, 1))
       : undefined;
   const [name = '', fault] = id.split('/');
+  if (name.startsWith('signal:')) {
+    const levels = network.signals.get(name.slice(7))?.levels;
+    if (!levels?.some((l) => l === fault)) return undefined;
+    return pair(
+      'signal',
+      name.slice(7),
+      Float64Array.from(levels, (l) => (l === fault ? 1 : 0)),
+    );
+  }
   if (name === UNMODELLED && fault !== undefined) {
     const levels = network.signals.get(fault)?.levels;
     return levels

@@ -227,16 +227,18 @@ export function cliqueForest(
   const parent = new Array<number>(n).fill(-1);
   const weight = new Array<number>(n).fill(-1);
   const inside = new Uint8Array(n);
+  const members = new Uint8Array(cards.length);
   const order: number[] = [];
   let next = root;
   while (order.length < n) {
     inside[next] = 1;
     order.push(next);
-    const members = new Set(sets[next]);
+    members.fill(0);
+    for (const v of sets[next] ?? []) members[v] = 1;
     for (let c = 0; c < n; c += 1) {
       if (inside[c]) continue;
       let common = 0;
-      for (const v of sets[c] ?? []) if (members.has(v)) common += 1;
+      for (const v of sets[c] ?? []) common += members[v] as number;
       if (common > (weight[c] ?? -1)) [weight[c], parent[c]] = [common, next];
     }
     next = -1;

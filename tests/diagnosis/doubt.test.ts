@@ -87,6 +87,8 @@ describe('readings that do not fit', () => {
     ]);
     expect(found[0]?.check).toBe('supply-volts');
     expect(found[0]?.surprise).toBeLessThan(0.01);
+    // It names the reading that speaks loudest against a dead supply.
+    expect(found[0]?.say).toMatch(/beside "|square with "/);
     expect(found[0]?.say).not.toMatch(/probab|posterior|evidence/i);
   });
 
