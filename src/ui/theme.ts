@@ -1,6 +1,6 @@
 // Colours and symbols. Sixteen-colour names only, never white or black as text, so that light and dark backgrounds both work.
 import type { SupplyState } from '../session/types.ts';
-import type { Span, Tone } from './text.ts';
+import { clean, type Span, type Tone } from './text.ts';
 
 /** Select Graphic Rendition codes (ECMA-48, 5th ed. 1991, 8.3.117): attributes that stay without colour, and the colour. */
 interface Look {
@@ -24,7 +24,9 @@ const LOOKS: Readonly<Record<Tone, Look>> = {
 };
 
 /** A span's text with its terminal attributes round it. */
-export function painted(span: Span, colour: boolean, text = span.text): string {
+export function painted(span: Span, colour: boolean, shown = span.text): string {
+  // Rule packs come from anywhere: the last door before the terminal lets no control character through.
+  const text = clean(shown);
   const look = LOOKS[span.tone ?? 'plain'];
   const codes = new Set(look.attributes);
   if (span.bold) codes.add(BOLD);

@@ -22,7 +22,7 @@ export function countdowns(live: Live, now: number): readonly Countdown[] {
   const since = Math.max(0, (now - live.viewedAt) / 1000);
   const fromSafety: Countdown[] = [
     { title: 'second anode discharge', seconds: safety.anodeWaitSeconds - since },
-    { title: 'restart', seconds: safety.restartWaitSeconds - since },
+    { title: 'wait before restart', seconds: safety.restartWaitSeconds - since },
   ];
   const own = state.timers.map((t) => ({
     title: t.timer,

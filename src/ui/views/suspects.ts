@@ -57,7 +57,27 @@ export function suspectsPane(live: Live, width: number, height: number): Line[] 
       ]);
     }
   }
+  lines.push(...sectionMap(live, width, height - lines.length - 1));
   return lines.slice(0, height);
+}
+
+/** Every section with the mark of its grade, in the order of the signal, in two columns; nothing where there is no room. */
+function sectionMap(live: Live, width: number, height: number): Line[] {
+  const sections = live.view.verdict?.sections ?? [];
+  const rows = Math.ceil(sections.length / 2);
+  if (sections.length === 0 || rows + 2 > height) return [];
+  const column = Math.floor(width / 2);
+  const cell = (n: number): Line => {
+    const section = sections[n];
+    if (!section) return [];
+    const look = GRADE_MARK[section.grade] ?? { mark: '?', tone: 'quiet' };
+    return [span(`${look.mark} `, look.tone), span(pad(section.title, column - 3), look.tone)];
+  };
+  return [
+    BLANK,
+    plain('Sections', 'title'),
+    ...Array.from({ length: rows }, (_, n): Line => [...cell(n), span(' '), ...cell(n + rows)]),
+  ];
 }
 
 /** The leading suspects in one line, where there is no room for the pane. */

@@ -110,7 +110,7 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
       return [...lines, ...blocks(list, width, height - lines.length, screen.scroll)];
     }
     case 'danger':
-      return banner('POWER OFF NOW', [step.say, step.why], width, 'danger');
+      return banner('POWER OFF NOW', [step.say], width, 'danger');
     case 'power-off':
       return [
         ...head('Power', '', 'Switch off and pull the plug', width),
@@ -259,7 +259,19 @@ function valueLines(app: App, screen: WalkScreen, step: Step, width: number, lar
   const note: Line[] = screen.note === '' ? [] : [plain(cut(`Note: ${screen.note}`, width), 'quiet')];
   const options = stepOptions(step);
   if (!live || step.kind !== 'check' || options.length > 0) {
-    return [...note, BLANK, ...optionLines(screen, options, width), line];
+    const marked = options[screen.option];
+    const said = marked && 'say' in marked && typeof marked.say === 'string' ? marked.say : '';
+    return [
+      ...note,
+      BLANK,
+      ...optionLines(screen, options, width),
+      ...(said === ''
+        ? []
+        : wrap(said, width)
+            .slice(0, 2)
+            .map((t) => plain(t, 'watch'))),
+      line,
+    ];
   }
   const range = rightRange(step.check, step.expected);
   const judged =
@@ -321,7 +333,9 @@ function lastStrip(last: LastEntry | undefined, width: number, more: readonly Li
   const moved = last.moved.map((m) => `${m.title} ${percent(m.before)} → ${percent(m.after)} %`).join('   ');
   return [
     rule,
-    [span(`${look.mark} `, look.tone), span(cut(what, width - 2), look.tone)],
+    ...wrap(what, width - 2)
+      .slice(0, last.standing === 'good' ? 1 : 2)
+      .map((t, n): Line => [span(n === 0 ? `${look.mark} ` : '  ', look.tone), span(t, look.tone)]),
     ...(moved === '' ? [] : [plain(cut(`  moved: ${moved}`, width), 'quiet')]),
     ...more,
   ];

@@ -1,0 +1,86 @@
+// Intake: every question can be passed over, every answer goes where it belongs, and what cannot be is refused with a reason.
+import { describe, expect, it } from 'vitest';
+import { answer, type Draft, fieldValue, intakeFields, UNKNOWN_SET } from '../../src/ui/app/intake-fields.ts';
+import { BOOK } from './rules.ts';
+
+const blank: Draft = { facts: UNKNOWN_SET, wish: 'unknown' };
+const fieldOf = (id: string) => {
+  const field = intakeFields(BOOK, UNKNOWN_SET).find((f) => f.id === id);
+  if (!field) throw new Error(`no field ${id}`);
+  return field;
+};
+const given = (id: string, typed: string, draft = blank): Draft => {
+  const result = answer(BOOK, fieldOf(id), typed, draft);
+  if (!result.ok) throw new Error(result.message);
+  return result.draft;
+};
+
+describe('questions', () => {
+  it('offers "don\'t know" first wherever a fact of the set is asked', () => {
+    for (const field of intakeFields(BOOK, UNKNOWN_SET)) {
+      if (field.id.startsWith('fact:') || ['restored', 'storage', 'wish'].includes(field.id)) {
+        expect(field.options[0]?.id).toBe('unknown');
+      }
+    }
+  });
+
+  it('does not ask what the supply family settles', () => {
+    for (const family of BOOK.families) {
+      const asked = intakeFields(BOOK, { ...UNKNOWN_SET, family: family.id }).map((f) => f.id);
+      for (const settled of Object.keys(family.facts)) expect(asked).not.toContain(`fact:${settled}`);
+    }
+  });
+});
+
+describe('answers', () => {
+  it('come back from where they were put', () => {
+    const typed: Readonly<Record<string, string>> = {
+      name: 'Tarnhollow 21',
+      owner: 'Ada',
+      question: 'worth it?',
+      family: BOOK.families[0]?.id ?? '',
+      wish: 'sell',
+      restored: 'none',
+      storage: 'damp',
+      standard: '405',
+      'line-volts': '231,5',
+      'rated-watts': '165',
+      'picture-tube': '21yp4a',
+    };
+    let draft = blank;
+    for (const [id, value] of Object.entries(typed)) draft = given(id, value, draft);
+    expect(draft).toMatchObject({
+      wish: 'sell',
+      facts: {
+        name: 'Tarnhollow 21',
+        owner: 'Ada',
+        restored: 'none',
+        storage: 'damp',
+        standard: '405',
+        lineVolts: 231.5,
+        ratedWatts: 165,
+        pictureTube: '21YP4A',
+      },
+    });
+    expect(fieldValue(fieldOf('line-volts'), draft)).toBe('231.5');
+  });
+
+  it('take label values from the family when it is chosen first, and keep typed ones after', () => {
+    const [first, second] = BOOK.families;
+    const once = given('family', first?.id ?? '');
+    expect(once.facts).toMatchObject({ ratedVolts: first?.ratedVolts, ratedWatts: first?.ratedWatts });
+    const typed = given('rated-watts', '99', once);
+    expect(given('family', second?.id ?? '', typed).facts.ratedWatts).toBe(99);
+  });
+
+  it('are refused with the range that is meant', () => {
+    for (const wrong of ['', 'abc', '9000', '-5', 'NaN', '1e9']) {
+      expect(answer(BOOK, fieldOf('line-volts'), wrong, blank)).toMatchObject({ ok: false });
+    }
+    expect(answer(BOOK, fieldOf('family'), 'no-such-supply', blank)).toMatchObject({ ok: false });
+  });
+
+  it('hold no control characters', () => {
+    expect(given('name', 'A\u001b[31mB\u0007').facts.name).toBe('AB');
+  });
+});
