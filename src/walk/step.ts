@@ -5,6 +5,7 @@ import type { Check, Rulebook } from '../rulebook/types.ts';
 import type { Gate, SafetyState } from '../safety/index.ts';
 import type { SessionState } from '../session/types.ts';
 import type { Circumstances } from './expected.ts';
+import { pinsFor } from './pins.ts';
 import { type Guarded, openProtective } from './standing.ts';
 import type { BringUpRow, CheckStanding, Step } from './types.ts';
 
@@ -239,7 +240,17 @@ function checkStep(input: StepInput, check: Check, why: string, planned?: Planne
   const done = input.standings.filter((s) => s.status === 'done').length;
   const open = input.plan.ranked.length;
   const expected = standingOf(input.standings, check)?.expected;
-  return { kind: 'check', check, expected, why, planned, position: done + 1, of: done + Math.max(1, open) };
+  const pins = pinsFor(input.book, input.at.set, check);
+  return {
+    kind: 'check',
+    check,
+    pins,
+    expected,
+    why,
+    planned,
+    position: done + 1,
+    of: done + Math.max(1, open),
+  };
 }
 
 function standingOf(standings: readonly CheckStanding[], check: Check): CheckStanding | undefined {

@@ -67,6 +67,8 @@ export type Step =
   | {
       readonly kind: 'check';
       readonly check: Check;
+      /** Pins of the tube that is in this set, where the check asks for an electrode; else empty. */
+      readonly pins: string;
       readonly expected: Expected | undefined;
       readonly why: string;
       readonly planned: PlannedCheck | undefined;

@@ -155,7 +155,12 @@ function checkCard(app: App, screen: WalkScreen, step: CheckStep, width: number,
   const words = range ? [rangeWords(range), ...reasons] : reasons;
   const printed = (ids: readonly string[]): string[] => ids.map((id) => book.cautions[id] ?? id);
   const list: Block[] = [
-    { label: 'WHERE', paragraphs: [check.where], least: 1, rank: 1 },
+    {
+      label: 'WHERE',
+      paragraphs: step.pins === '' ? [check.where] : [check.where, step.pins],
+      least: 1,
+      rank: 1,
+    },
     {
       label: 'METER',
       paragraphs: [instrument ? `${instrument}: ${check.meter}` : check.meter],
