@@ -9,7 +9,6 @@ interface Stored extends Record<string, unknown> {
   technician: string;
   terms: 'us' | 'uk';
   sessionsFolder: string;
-  lastSession: string;
 }
 
 const DEFAULTS: Stored = {
@@ -17,7 +16,6 @@ const DEFAULTS: Stored = {
   technician: '',
   terms: 'us',
   sessionsFolder: '',
-  lastSession: '',
 };
 
 const SCHEMA = {
@@ -25,13 +23,12 @@ const SCHEMA = {
   technician: { type: 'string', maxLength: 200 },
   terms: { type: 'string', enum: ['us', 'uk'] },
   sessionsFolder: { type: 'string', maxLength: 4000 },
-  lastSession: { type: 'string', maxLength: 400 },
 } as const;
 
 export interface PreferenceStore {
-  read(): Preferences & Pick<Stored, 'terms' | 'sessionsFolder' | 'lastSession'>;
+  read(): Preferences;
   /** Keeps a change; if the disk refuses, it holds for this run only. */
-  save(change: Partial<Stored>): void;
+  save(change: Partial<Preferences>): void;
   /** What went wrong with the file, in one line; '' if nothing. */
   readonly trouble: string;
 }

@@ -17,6 +17,7 @@ import { rulebookFrom, sessionsFolder } from './places.ts';
 import { openPreferences, type PreferenceStore } from './preferences.ts';
 import { EXIT, InputError } from './problem.ts';
 import { reportOf, writeWhole } from './report.ts';
+import { inTerms } from './terms.ts';
 import type { CommandLine } from './usage.ts';
 
 /** NO_COLOR counts when it is set to anything (no-color.org). */
@@ -70,7 +71,7 @@ export async function runScreen(line: CommandLine): Promise<number> {
     await new Promise((resolve) => setImmediate(resolve));
     const preferences = await openPreferences(new Date());
     const folder = sessionsFolder(line.sessions, preferences.read().sessionsFolder);
-    const engine = createEngine(rulebookFrom(line.rules));
+    const engine = createEngine(inTerms(rulebookFrom(line.rules), preferences.read().terms));
     read = { engine, preferences, folder };
     app.loaded({ book: engine.book, engine });
     if (preferences.trouble) app.say(preferences.trouble, 'watch');

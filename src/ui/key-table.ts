@@ -12,6 +12,7 @@ export const SCREENS = [
   'log',
   'verdict',
   'repair',
+  'settings',
   'help',
 ] as const;
 export type ScreenName = (typeof SCREENS)[number];

@@ -18,7 +18,11 @@ export interface Loaded {
 
 export interface Preferences {
   readonly instruments: readonly string[];
+  /** Name for reports. */
   readonly technician: string;
+  readonly terms: 'us' | 'uk';
+  /** Empty = the usual place. */
+  readonly sessionsFolder: string;
 }
 
 export interface Ports {

@@ -335,3 +335,20 @@ describe('any terminal', () => {
     expect(head).toContain('受像機');
   });
 });
+
+describe('settings', () => {
+  it('keeps name, terms and folder', async () => {
+    bench = openBench(BOOK);
+    bench.type(`\u001b[F${KEY.enter}`);
+    expect(await text()).toContain('Name on reports');
+    bench.type(`Ines${KEY.down} ${KEY.down}/tmp/sets`);
+    expect(await text()).toContain('British');
+    bench.type(KEY.enter);
+    expect(bench.preferences()).toMatchObject({
+      technician: 'Ines',
+      terms: 'uk',
+      sessionsFolder: '/tmp/sets',
+    });
+    expect(bench.app.screen.kind).toBe('home');
+  });
+});

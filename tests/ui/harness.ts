@@ -8,6 +8,7 @@ import { createSession, listSessions, openSession, type RecordedEvent } from '..
 import { App } from '../../src/ui/app/app.ts';
 import { type Key, splitKeys } from '../../src/ui/key-stream.ts';
 import { mount } from '../../src/ui/mount.tsx';
+import type { Preferences } from '../../src/ui/ports.ts';
 import { createScreenWriter } from '../../src/ui/screen-writer.ts';
 import { createEngine, type Engine } from '../../src/walk/engine.ts';
 
@@ -26,6 +27,7 @@ export interface Bench {
   wait(seconds: number): void;
   readonly left: () => boolean;
   readonly reports: string[];
+  readonly preferences: () => Preferences;
   close(): void;
 }
 
@@ -56,7 +58,7 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
   const folder = mkdtempSync(join(tmpdir(), 'first-raster-ui-'));
   let clock = Date.parse('2026-02-03T18:00:00Z');
   let gone = false;
-  let instruments: readonly string[] = [];
+  let preferences: Preferences = { instruments: [], technician: '', terms: 'us', sessionsFolder: '' };
   const reports: string[] = [];
   const rules = { name: book.name, version: book.version, hash: book.hash };
   const engine = engineFor(book);
@@ -91,9 +93,9 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
         reports.push(path);
         return path;
       },
-      readPreferences: () => ({ instruments, technician: '' }),
+      readPreferences: () => preferences,
       savePreferences: (change) => {
-        instruments = change.instruments ?? instruments;
+        preferences = { ...preferences, ...change };
       },
       bell: () => writer.bell(),
       redraw: () => writer.repaint(),
@@ -138,6 +140,7 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
       clock += seconds * 1000;
     },
     left: () => gone,
+    preferences: () => preferences,
     close() {
       app.close();
       mounted.unmount();

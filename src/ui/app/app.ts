@@ -3,23 +3,16 @@ import type { Rulebook } from '../../rulebook/types.ts';
 import { SessionError, type SessionEvent } from '../../session/index.ts';
 import type { Entry, Judgement } from '../../walk/types.ts';
 import type { Key } from '../key-stream.ts';
-import { type Command, commandFor, type ScreenName } from '../keys.ts';
+import { commandFor } from '../keys.ts';
 import type { Engine, Loaded, Ports } from '../ports.ts';
 import { clean, type Tone } from '../text.ts';
-import { keyBench, openBench } from './bench.ts';
-import { keyBrowser } from './browser.ts';
-import { keyHelp } from './help.ts';
-import { freshHome, keyHome } from './home.ts';
-import { keyIntake, openIntake } from './intake.ts';
-import { keyList } from './list.ts';
-import { keyLog } from './log.ts';
+import { openBench } from './bench.ts';
+import { inputIsEmpty, toScreen } from './dispatch.ts';
+import { freshHome } from './home.ts';
+import { openIntake } from './intake.ts';
 import { type Acts, type AppState, FRESH_WALK, type Live, type Screen } from './model.ts';
 import { movedBetween, partsBad } from './moved.ts';
-import { keyRepair } from './repair.ts';
 import { ladderOf, ringing, TICK_MS } from './timers.ts';
-import { keyTree } from './tree.ts';
-import { keyVerdict } from './verdict.ts';
-import { keyWalk } from './walk.ts';
 
 /** A view older than this is computed anew, since proofs of discharge expire with time. */
 const VIEW_AGE_MS = 20_000;
@@ -291,7 +284,7 @@ export class App {
       if (key.name === 'ctrl-c' || key.name === 'ctrl-q' || key.name === 'escape') this.ports.leave();
       return;
     }
-    const command = commandFor(key, nameOfScreen(screen), inputIsEmpty(screen));
+    const command = commandFor(key, screen.kind, inputIsEmpty(screen));
     const { leaving } = this.#state;
     if (leaving && command !== 'leave' && command !== 'back')
       this.update({ leaving: undefined, notice: undefined });
@@ -310,7 +303,7 @@ export class App {
         return this.undo();
     }
     if (this.#state.live?.session.pending.length && command === 'take') this.retrySave();
-    this.#toScreen(screen, key, command);
+    toScreen(this, screen, key, command);
   }
 
   powerOff(why: string): Acts {
@@ -330,33 +323,6 @@ export class App {
     if (live) this.take(this.engine.undo(live.view));
   }
 
-  #toScreen(screen: Screen, key: Key, command: Command | undefined): Acts {
-    switch (screen.kind) {
-      case 'home':
-        return keyHome(this, screen, key, command);
-      case 'intake':
-        return keyIntake(this, screen, key, command);
-      case 'bench':
-        return keyBench(this, screen, key, command);
-      case 'walk':
-        return keyWalk(this, screen, key, command);
-      case 'list':
-        return keyList(this, screen, key, command);
-      case 'browser':
-        return keyBrowser(this, screen, key, command);
-      case 'tree':
-        return keyTree(this, screen, key, command);
-      case 'log':
-        return keyLog(this, screen, key, command);
-      case 'verdict':
-        return keyVerdict(this, screen, key, command);
-      case 'repair':
-        return keyRepair(this, screen, key, command);
-      case 'help':
-        return keyHelp(this, screen, key, command);
-    }
-  }
-
   #sessions() {
     try {
       return this.ports.sessions.list();
@@ -374,29 +340,5 @@ export class App {
       if (!(error instanceof SessionError)) throw error;
       this.say(error.message, 'bad');
     }
-  }
-}
-
-function nameOfScreen(screen: Screen): ScreenName {
-  return screen.kind;
-}
-
-/** True while no text is being typed on the screen, so that keys which could be text are commands. */
-function inputIsEmpty(screen: Screen): boolean {
-  switch (screen.kind) {
-    case 'home':
-    case 'browser':
-      return screen.query.text === '';
-    case 'log':
-      return screen.query.text === '' && screen.editing === undefined;
-    case 'walk':
-      return screen.input.text === '' && screen.mode.kind !== 'text';
-    case 'list':
-      return screen.input.text === '';
-    case 'intake':
-    case 'repair':
-      return false;
-    default:
-      return true;
   }
 }

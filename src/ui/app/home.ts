@@ -7,11 +7,13 @@ import type { App } from './app.ts';
 import { openBench } from './bench.ts';
 import { openIntake } from './intake.ts';
 import type { Acts, HomeScreen } from './model.ts';
+import { openSettings } from './settings.ts';
 
 export type HomeRow =
   | { readonly kind: 'new' }
   | { readonly kind: 'session'; readonly session: SessionSummary }
   | { readonly kind: 'bench' }
+  | { readonly kind: 'settings' }
   | { readonly kind: 'practice' };
 
 export function freshHome(sessions: readonly SessionSummary[]): HomeScreen {
@@ -32,6 +34,7 @@ export function homeRows(screen: HomeScreen, practice: boolean): readonly HomeRo
     ...sessions,
     ...(practice ? [{ kind: 'practice' } as const] : []),
     { kind: 'bench' },
+    { kind: 'settings' },
   ];
 }
 
@@ -64,6 +67,7 @@ export function keyHome(app: App, screen: HomeScreen, key: Key, command: Command
       if (row?.kind === 'new') openIntake(app, 'new');
       if (row?.kind === 'session') app.resume(row.session.name);
       if (row?.kind === 'bench') openBench(app, 'preferences');
+      if (row?.kind === 'settings') openSettings(app);
       if (row?.kind === 'practice') app.ports.practice?.();
       return;
     }

@@ -121,6 +121,14 @@ export interface RepairScreen {
   readonly edit: LineEdit;
 }
 
+export interface SettingsScreen {
+  readonly kind: 'settings';
+  readonly index: number;
+  readonly technician: LineEdit;
+  readonly terms: 'us' | 'uk';
+  readonly folder: LineEdit;
+}
+
 export interface HelpScreen {
   readonly kind: 'help';
   readonly of: ScreenName;
@@ -138,6 +146,7 @@ export type Screen =
   | LogScreen
   | VerdictScreen
   | RepairScreen
+  | SettingsScreen
   | HelpScreen;
 
 /** A suspect's part before and after the last entry. */

@@ -40,6 +40,12 @@ function rowLine(row: HomeRow, marked: boolean, width: number): Line {
         span('Bench', 'title', { inverse: marked }),
         span('     which instruments are at hand', 'quiet'),
       ];
+    case 'settings':
+      return [
+        mark,
+        span('Settings', 'title', { inverse: marked }),
+        span('  name on reports, American or British terms, sessions folder', 'quiet'),
+      ];
     case 'practice':
       return [
         mark,

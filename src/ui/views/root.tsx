@@ -7,6 +7,7 @@ import { homeView } from './home.ts';
 import { Intake } from './intake.tsx';
 import { Lines, type Paint, PaintContext } from './lines.tsx';
 import { benchView, browserView, helpView, listView, logView, repairView, treeView } from './lists.ts';
+import { settingsView } from './settings.ts';
 import { verdictView } from './verdict.ts';
 import { walkView } from './walk.ts';
 
@@ -43,6 +44,8 @@ export function screenLines(app: App): Line[] {
       return helpView(app, screen);
     case 'repair':
       return repairView(app, screen);
+    case 'settings':
+      return settingsView(app, screen);
     case 'intake':
       return [];
   }
