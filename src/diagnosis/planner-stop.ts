@@ -6,7 +6,7 @@ import type { Belief, Candidate, Evidence, Plan } from './types.ts';
 
 /** Information worth one more check, bits. */
 const WORTHWHILE = 0.04;
-/** Least a confirming check must be able to tell, bits. */
+/** Least that a confirming or proving check must be able to tell, bits. */
 const CONFIRMING = 0.005;
 /** An outcome between these is not settled. */
 const UNSETTLED = [0.15, 0.85] as const;
@@ -207,5 +207,8 @@ function proofsLeft(
       for (const s of usual)
         if (parts.some((p) => s.gains.has(`part:${p}`))) wanted.add(s.candidate.check.id);
   }
-  return usual.filter((s) => wanted.has(s.candidate.check.id));
+  // A check whose answer is known beforehand (anode voltage of a set without drive) proves nothing today.
+  return usual.filter(
+    (s) => wanted.has(s.candidate.check.id) && Math.max(0, ...s.gains.values()) >= CONFIRMING,
+  );
 }

@@ -141,6 +141,35 @@ describe('planner', () => {
     expect(first(p)).toBe('ring');
   });
 
+  it('looks for the cause of a wrong outcome while anything tells about it', () => {
+    // Dim, and every volt as it should be: the gun has not been tested yet.
+    const readings = [
+      ...HEALTHY.filter((r) => r.check.id !== 'gun-test' && r.check.id !== 'light-look'),
+      read(9, 'light-look', 'dim'),
+    ];
+    const p = plan(readings);
+    expect(p.stop).toBeUndefined();
+    expect(first(p)).toBe('gun-test');
+  });
+
+  it('works a cold session without sight of the screen, and does not ask what is known beforehand as a proof', () => {
+    const cold = candidates().filter((c) => c.check.state !== 'S2' || c.check.id.startsWith('coupling'));
+    expect(plan([], cold).stop).toBeUndefined();
+    const dead = plan(
+      [
+        read(1, 'light-look', 'dark'),
+        read(2, 'supply-volts', 258),
+        read(3, 'drive-volts', 0),
+        read(4, 'oscillator-swap', 3),
+        read(5, 'gun-test', 92),
+        read(6, 'ring', 14),
+      ],
+      candidates().filter((c) => c.check.id === 'anode-kv'),
+    );
+    expect(dead.stop?.reason).toBe('isolated');
+    expect(dead.stop?.say).toMatch(/oscillator tube/);
+  });
+
   it('ends the asking when a core part is as good as certainly bad, on two readings', () => {
     const one = plan([read(1, 'gun-test', 4)]);
     expect(one.stop).toBeUndefined();

@@ -218,7 +218,10 @@ export const TINY: Rulebook = rulebook({
       title: 'Flyback',
       ceilings: [{ grade: 'serviceable', checks: [], anyOf: ['ring'] }],
     }),
-    assembly('picture-tube', { title: 'Picture tube' }),
+    assembly('picture-tube', {
+      title: 'Picture tube',
+      ceilings: [{ grade: 'serviceable', checks: ['anode-kv'], anyOf: ['gun-test'] }],
+    }),
   ],
   checks: [
     check('supply-volts', [volts('supply')]),
