@@ -6,15 +6,15 @@ import type { Rulebook } from '../rulebook/types.ts';
 import { readCase } from '../walk/case-file.ts';
 import { createEngine, type Engine } from '../walk/engine.ts';
 import { answersOf, evaluateAll, evaluateWalk } from '../walk/evaluate.ts';
-import { rulebookFrom } from './places.ts';
 import { EXIT } from './problem.ts';
+import { rulebookFrom } from './rulebase.ts';
 import type { CommandLine } from './usage.ts';
 
 /** A case file larger than this is not a case file. */
 const MOST_BYTES = 1_000_000;
 
-export function runEvaluate(line: CommandLine): number {
-  const book = rulebookFrom(line.rules);
+export async function runEvaluate(line: CommandLine): Promise<number> {
+  const book = await rulebookFrom(line.rules);
   const engine = createEngine(book);
   let failed = 0;
   for (const file of line.rest) {

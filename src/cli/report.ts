@@ -5,9 +5,9 @@ import { type ReportFormat, renderReport } from '../report/index.ts';
 import type { Rulebook } from '../rulebook/types.ts';
 import { openSession, type Session } from '../session/index.ts';
 import { createEngine, type Engine } from '../walk/engine.ts';
-import { rulebookFrom } from './places.ts';
 import type { PreferenceStore } from './preferences.ts';
 import { EXIT, InputError } from './problem.ts';
+import { rulebookFrom } from './rulebase.ts';
 import type { CommandLine } from './usage.ts';
 
 /** Signals whose fault tree goes into the bench record: what the owner sees, where it is likelier wrong than right. */
@@ -54,8 +54,12 @@ export function writeWhole(path: string, text: string): void {
   }
 }
 
-export function runReport(line: CommandLine, folder: string, preferences: PreferenceStore): number {
-  const book = rulebookFrom(line.rules);
+export async function runReport(
+  line: CommandLine,
+  folder: string,
+  preferences: PreferenceStore,
+): Promise<number> {
+  const book = await rulebookFrom(line.rules);
   const session = openSession(folder, line.rest[0] ?? '', { readOnly: true });
   const { technician, terms } = preferences.read();
   const text = reportOf(createEngine(book), book, session, {

@@ -2,8 +2,8 @@
 import { resolve } from 'node:path';
 import { loadRules, problemLine } from '../rulebook/load.ts';
 import type { Rulebook } from '../rulebook/types.ts';
-import { rulebookFrom } from './places.ts';
 import { EXIT } from './problem.ts';
+import { rulebookFrom } from './rulebase.ts';
 import type { CommandLine } from './usage.ts';
 
 /** Faults of a rulebook that no check can tell apart: of one part, or with the same effects, and no reading that differs. */
@@ -54,9 +54,9 @@ export function summarise(book: Rulebook) {
   };
 }
 
-export function runRules(line: CommandLine): number {
+export async function runRules(line: CommandLine): Promise<number> {
   if (line.check !== undefined) return checkRules(resolve(line.check), line.json);
-  const summary = summarise(rulebookFrom(line.rules));
+  const summary = summarise(await rulebookFrom(line.rules));
   if (line.json) {
     process.stdout.write(`${JSON.stringify(summary, null, 2)}\n`);
     return EXIT.done;

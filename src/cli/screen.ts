@@ -13,10 +13,11 @@ import { mount } from '../ui/mount.tsx';
 import type { Ports } from '../ui/ports.ts';
 import { runOnTerminal, type TerminalControl } from '../ui/terminal.ts';
 import { createEngine, type Engine } from '../walk/engine.ts';
-import { rulebookFrom, sessionsFolder } from './places.ts';
+import { sessionsFolder } from './places.ts';
 import { openPreferences, type PreferenceStore } from './preferences.ts';
 import { EXIT, InputError } from './problem.ts';
 import { reportOf, writeWhole } from './report.ts';
+import { rulebookFrom } from './rulebase.ts';
 import { inTerms } from './terms.ts';
 import type { CommandLine } from './usage.ts';
 
@@ -71,7 +72,7 @@ export async function runScreen(line: CommandLine): Promise<number> {
     await new Promise((resolve) => setImmediate(resolve));
     const preferences = await openPreferences(new Date());
     const folder = sessionsFolder(line.sessions, preferences.read().sessionsFolder);
-    const engine = createEngine(inTerms(rulebookFrom(line.rules), preferences.read().terms));
+    const engine = createEngine(inTerms(await rulebookFrom(line.rules), preferences.read().terms));
     read = { engine, preferences, folder };
     app.loaded({ book: engine.book, engine });
     if (preferences.trouble) app.say(preferences.trouble, 'watch');
