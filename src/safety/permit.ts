@@ -43,13 +43,25 @@ export function permits(
   for (const id of check.after) {
     if (!passedChecks.has(id)) missing.push(`a normal reading first: ${titleOf(id, order)}`);
   }
-  for (const guard of order.checks) {
-    if (guard.id !== check.id && guard.before.includes(check.id) && !order.settled.has(guard.id)) {
-      missing.push(`first: ${guard.title}`);
-    }
+  for (const guard of guardsOf(order.checks).get(check.id) ?? []) {
+    if (guard.id !== check.id && !order.settled.has(guard.id)) missing.push(`first: ${guard.title}`);
   }
   if (missing.length === 0) return { allowed: true };
   return { allowed: false, missing, gates: place.allowed ? [] : place.gates };
+}
+
+const GUARDS = new WeakMap<readonly Check[], ReadonlyMap<string, readonly Check[]>>();
+
+/** Checks that guard each check or power step; worked out once per list. */
+function guardsOf(checks: readonly Check[]): ReadonlyMap<string, readonly Check[]> {
+  const known = GUARDS.get(checks);
+  if (known !== undefined) return known;
+  const made = new Map<string, Check[]>();
+  for (const guard of checks) {
+    for (const id of guard.before) made.set(id, [...(made.get(id) ?? []), guard]);
+  }
+  GUARDS.set(checks, made);
+  return made;
 }
 
 function titleOf(id: string, order: Order): string {

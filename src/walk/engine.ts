@@ -106,6 +106,7 @@ export function createEngine(book: Rulebook): Engine {
   let compiled: { key: string; network: Network | NetworkError } | undefined;
   const stops = checkSafety(book.checks, (set) => safetyFactsOf(book, set));
   const inferences = new WeakMap<WalkView, Inference>();
+  const priorBeliefs = new WeakMap<Network, Belief>();
 
   const networkFor = (set: SetFacts, repaired: readonly string[]): Network | NetworkError => {
     const key = JSON.stringify([
@@ -128,6 +129,15 @@ export function createEngine(book: Rulebook): Engine {
     return network;
   };
 
+  const priorsOf = (network: Network): Belief | undefined => {
+    const known = priorBeliefs.get(network);
+    if (known) return known;
+    const found = infer(network, []);
+    if (isImpossible(found)) return undefined;
+    priorBeliefs.set(network, found);
+    return found;
+  };
+
   const believe = (
     state: SessionState,
     set: SetFacts,
@@ -138,6 +148,8 @@ export function createEngine(book: Rulebook): Engine {
     ].sort();
     const network = networkFor(set, repaired);
     if (network instanceof NetworkError) return network.message;
+    // Before the readings' own belief: the network's working buffers then stay with that one.
+    priorsOf(network);
     const evidence = evidenceNow(book, state, judged);
     const belief = infer(network, evidence);
     if (isImpossible(belief))
@@ -236,8 +248,8 @@ export function createEngine(book: Rulebook): Engine {
       explained: boolean;
     },
   ): Verdict | undefined => {
-    const priors = infer(network, []);
-    if (isImpossible(priors)) return undefined;
+    const priors = priorsOf(network);
+    if (!priors) return undefined;
     return verdictOf({
       rulebook: book,
       set,
