@@ -6,8 +6,12 @@ import type { Belief, Candidate, Evidence, Plan } from './types.ts';
 
 /** Information worth one more check, bits. */
 const WORTHWHILE = 0.04;
-/** Least that a confirming or proving check must be able to tell, bits. */
+/** Least that a confirming check must be able to tell, bits. */
 const CONFIRMING = 0.005;
+/** Least that a proof must be able to tell about its core assembly, bits. */
+const PROVING = 0.001;
+/** A core assembly this surely good or bad is settled: no check is scored for its sake. */
+export const SETTLED = 0.002;
 /** An outcome between these is not settled. */
 const UNSETTLED = [0.15, 0.85] as const;
 /** An outcome this likely wrong wants a cause. */
@@ -196,19 +200,25 @@ function proofsLeft(
   usual: readonly Scored[],
 ): Scored[] {
   const done = new Set(evidence.map((e) => e.check));
-  const wanted = new Set<string>();
+  const left = new Set<Scored>();
   for (const { id, assembly, parts } of network.assemblies.values()) {
-    if (!assembly.core || (belief.assemblies.get(id) ?? 0) >= NAMED) continue;
+    const bad = belief.assemblies.get(id) ?? 0;
+    if (!assembly.core || bad >= NAMED) continue;
+    const wanted = new Set<string>();
     for (const { checks, anyOf } of assembly.ceilings) {
       for (const check of checks) wanted.add(check);
       if (!anyOf.some((c) => done.has(c))) for (const check of anyOf) wanted.add(check);
     }
-    if (assembly.ceilings.length === 0)
-      for (const s of usual)
-        if (parts.some((p) => s.gains.has(`part:${p}`))) wanted.add(s.candidate.check.id);
+    for (const s of usual) {
+      const own = parts.some((p) => s.gains.has(`part:${p}`));
+      if (assembly.ceilings.length === 0 ? !own : !wanted.has(s.candidate.check.id)) continue;
+      // A check whose answer is known beforehand (anode voltage of a set without drive) proves nothing today.
+      const tells =
+        bad < SETTLED
+          ? Math.max(0, ...s.gains.values()) >= CONFIRMING
+          : (s.coreGains.get(id) ?? 0) >= PROVING;
+      if (tells) left.add(s);
+    }
   }
-  // A check whose answer is known beforehand (anode voltage of a set without drive) proves nothing today.
-  return usual.filter(
-    (s) => wanted.has(s.candidate.check.id) && Math.max(0, ...s.gains.values()) >= CONFIRMING,
-  );
+  return usual.filter((s) => left.has(s));
 }

@@ -13,7 +13,7 @@ import {
 import type { Network } from './network.ts';
 import { inSentence } from './plain-words.ts';
 import { type Relevance, relevanceOf } from './planner-relevance.ts';
-import { judgeStop, type Scored } from './planner-stop.ts';
+import { judgeStop, type Scored, SETTLED } from './planner-stop.ts';
 import type { Belief, Candidate, Evidence, Plan, PlannedCheck } from './types.ts';
 
 /** Weight of what a check tells about the core parts against what it tells about the thing it reads. */
@@ -26,8 +26,6 @@ const ORDERED_PLACES = 12;
 const STILL = 1e-4;
 /** Shortest time any check is counted with, minutes. */
 const LEAST_MINUTES = 0.25;
-/** A core part this surely good or bad is settled: no check is chosen for its sake. */
-const SETTLED = 0.002;
 
 /**
  * Ranks `candidates` (which the caller has cleared with the interlock and rid of checks already read) and says whether
