@@ -36,6 +36,7 @@ import {
   undoLast,
 } from './entries.ts';
 import { judgeReading } from './judge.ts';
+import { printedValue } from './service-data.ts';
 import { applicableChecks, candidatesOf, freshReadings, passedChecks, standingsOf } from './standing.ts';
 import { nextStep, towards } from './step.ts';
 import type { Entry, Judgement, Step, WalkView } from './types.ts';
@@ -72,6 +73,8 @@ export interface Engine {
   powerOff(view: WalkView, why: string): Entry;
   undo(view: WalkView): Entry;
   correct(view: WalkView, seq: number, text: string): Entry;
+  /** Keeps a value printed in service data for a check. */
+  printed(view: WalkView, check: Check, text: string): Entry;
   explain(view: WalkView, suspectId: string): readonly Weight[];
   faultTree(view: WalkView, signalId: string): FaultTreeNode | undefined;
 }
@@ -315,6 +318,7 @@ export function createEngine(book: Rulebook): Engine {
     powerOff: (v, why) => powerOffEntry(v, why),
     undo: (v) => undoLast(v),
     correct: (v, seq, text) => correctReading(book, v, seq, text),
+    printed: (v, check, text) => printedValue(v, check, text),
     explain: (v, id) => {
       const known = inferences.get(v);
       return known ? explainSuspect(known.network, known.evidence, id) : [];

@@ -2,6 +2,7 @@
 import { lineCorrected, meterReading } from '../bench/index.ts';
 import type { Expected } from '../diagnosis/types.ts';
 import type { Check, Family, FamilyValue, Rulebook, SetFacts, TubeData } from '../rulebook/types.ts';
+import { baseUnit, formatNumber } from '../session/index.ts';
 import { bPlusRatio, reservoirRippleVolts, type Stages } from './supply-model.ts';
 
 /** What an expectation is computed for. */
@@ -54,12 +55,20 @@ export function expectedFor(check: Check, at: Circumstances): Expected | undefin
   return { value: draft.value, spread: draft.spread, unit: check.unit, reasons: draft.reasons };
 }
 
+/** The printed value as this meter would show it: undone for the meter that it was printed with, carried to today's line. */
 function fromServiceData(printed: SetFacts['serviceData'][string], check: Check, at: Circumstances): Draft {
-  const reasons = [`service data: ${printed.value} ${printed.unit} at ${printed.lineVolts} V line`];
+  const reasons = [
+    `service data: ${formatNumber(printed.value, baseUnit(check.quantity))} at ${printed.lineVolts} V line`,
+  ];
+  const loaded = printed.meterOhms > 0 && check.sourceOhms > 0 && check.quantity === 'dc-volts';
+  const unloaded = loaded
+    ? (printed.value * (printed.meterOhms + check.sourceOhms)) / printed.meterOhms
+    : printed.value;
+  if (loaded) reasons.push(`printed with a ${megohms(printed.meterOhms)} meter`);
   const live = check.state === 'S1' || check.state === 'S2';
   if (!live || !(printed.lineVolts > 0) || !(at.lineVolts > 0))
-    return { value: printed.value, spread: 0.1, reasons };
-  const corrected = lineCorrected(printed.value, printed.lineVolts, at.lineVolts, 'stage');
+    return { value: unloaded, spread: 0.1, reasons };
+  const corrected = lineCorrected(unloaded, printed.lineVolts, at.lineVolts, 'stage');
   if (Math.abs(corrected.ratio - 1) > 0.005) reasons.push(corrected.reason);
   return { value: corrected.value, spread: corrected.reliable ? 0.1 : 0.2, reasons };
 }
