@@ -51,6 +51,7 @@ export type Command =
   | 'expected'
   | 'clear'
   | 'timer'
+  | 'printed'
   | 'repair';
 
 export interface Binding {
@@ -267,6 +268,15 @@ export const KEYS: readonly Binding[] = [
     keys: ['ctrl-s'],
     short: 'timer',
     long: 'Starts a timer: of the hold on the table, or of the minutes typed. It rings, and goes on after a resume.',
+    on: ['walk'],
+    when: 'always',
+    footer: [],
+  },
+  {
+    command: 'printed',
+    keys: ['ctrl-v'],
+    short: 'printed value',
+    long: 'Enters the value printed in service data for this check; it replaces the usual one. A line voltage after @: 265 @ 120.',
     on: ['walk'],
     when: 'always',
     footer: [],

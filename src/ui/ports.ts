@@ -8,7 +8,7 @@ import type { WalkView } from '../walk/types.ts';
 export type { EntryOptions };
 
 /** The walk as the screens use it. */
-export type Engine = Omit<WalkEngine, 'book' | 'parse'>;
+export type Engine = Omit<WalkEngine, 'book'>;
 
 /** The rule base and the engine on it, once loaded. */
 export interface Loaded {

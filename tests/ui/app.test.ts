@@ -153,6 +153,19 @@ describe('the card', () => {
     expect(readings()).toHaveLength(count - 1);
   });
 
+  it('takes a printed value, which replaces the usual one', async () => {
+    bench = openBench(BOOK);
+    standAt(bench, 'number', isNumber);
+    const step = stepOf(bench);
+    const id = step.kind === 'check' ? step.check.id : '';
+    bench.type(`${KEY.ctrl('v')}47 @ 9${KEY.enter}`);
+    expect(await text()).toContain('80 to 280 V');
+    bench.type(`${KEY.ctrl('u')}4k7 @ 120${KEY.enter}`);
+    const set = bench.app.state.live?.view.state.set;
+    expect(set?.serviceData[id]).toEqual({ value: 4700, unit: 'ohm', lineVolts: 120, meterOhms: 0 });
+    expect(await text()).toContain('service data');
+  });
+
   it('shows the whole text of a card page by page', async () => {
     bench = openBench(BOOK);
     beginDemo(bench);

@@ -46,7 +46,7 @@ export type WalkMode =
   | { readonly kind: 'skip'; readonly check: string }
   | {
       readonly kind: 'text';
-      readonly purpose: 'note' | 'line-volts' | 'skip-other' | 'timer';
+      readonly purpose: 'note' | 'line-volts' | 'skip-other' | 'timer' | 'printed';
       readonly edit: LineEdit;
       readonly check: string;
     };

@@ -12,6 +12,7 @@ import { openIntake } from './intake.ts';
 import { openList } from './list.ts';
 import { openLog } from './log.ts';
 import { type Acts, FRESH_WALK, SKIP_KEYS, type WalkMode, type WalkScreen } from './model.ts';
+import { openPrinted, takePrinted } from './printed.ts';
 import { holdAt, nextRow, openTimer, startTimer } from './timers.ts';
 import { openTree } from './tree.ts';
 import { openVerdict, writeReport } from './verdict.ts';
@@ -79,6 +80,8 @@ export function keyWalk(app: App, screen: WalkScreen, key: Key, command: Command
       return app.show({ ...screen, mode: { kind: 'text', purpose: 'note', edit: EMPTY_LINE, check: '' } });
     case 'line-volts':
       return openLineVolts(app, screen);
+    case 'printed':
+      return openPrinted(app, screen, step);
     case 'timer':
       return openTimer(app, screen);
     case 'instrument':
@@ -275,6 +278,7 @@ function keyText(
   }
   if (mode.purpose === 'note') return app.show({ ...screen, note: text, mode: { kind: 'entry' } });
   if (mode.purpose === 'timer') return startTimer(app, screen, text);
+  if (mode.purpose === 'printed') return takePrinted(app, screen, mode.check, text);
   const { live } = app.state;
   const volts = Number(text.replace(',', '.').replace(/\s*v$/i, ''));
   const [least, most] = LINE_RANGE;

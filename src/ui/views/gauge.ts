@@ -32,7 +32,7 @@ export function rightRange(check: Check, expected: Expected | undefined): RightR
     low: swapped ? b : a,
     high: swapped ? a : b,
     around: relative ? reference : undefined,
-    unit: isRatio ? '' : (expected?.unit ?? baseUnit(check.quantity)),
+    unit: isRatio ? '' : baseUnit(check.quantity),
   };
 }
 

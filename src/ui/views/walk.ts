@@ -249,6 +249,7 @@ function entryLines(app: App, screen: WalkScreen, step: Step, width: number, lar
         'line-volts': 'Line volts at the set now',
         'skip-other': 'Reason',
         timer: 'Timer, minutes',
+        printed: 'Printed value (265 @ 120 = at 120 V line)',
       }[mode.purpose];
       return [inputLine(`${prompt}:`, mode.edit, width), plain('Enter keeps it, Esc leaves it', 'quiet')];
     }
