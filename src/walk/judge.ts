@@ -31,7 +31,7 @@ export function judgeReading(book: Rulebook, reading: JudgedReading): Judgement 
     const say = value.kind === 'choice' ? (check.meaning[value.option] ?? '') : '';
     return { ...base, state: 'noted', standing: 'noted', say: say || 'Noted.' };
   }
-  const states = statesOf(book, read);
+  const states = evidence.states ?? statesOf(book, read);
   const good = evidence.likelihood[0] ?? 0;
   let best = 0;
   evidence.likelihood.forEach((p, n) => {
