@@ -1,0 +1,122 @@
+// The benchmark itself: reads the options, runs what was asked for, prints tables beside the goals or one JSON object.
+import { join } from 'node:path';
+import { parseArgs } from 'node:util';
+import { CIRCUIT_FAMILIES } from '../../practice/index.ts';
+import { loadRules } from '../../rulebook/index.ts';
+import { createEngine } from '../../walk/engine.ts';
+import {
+  calibrate,
+  drawSets,
+  type Planner,
+  summarise,
+  type WalkScore,
+  walkSet,
+  weightsFrom,
+} from './diagnosis.ts';
+import { calibrationTable, diagnosisTable, missesTable, timingTable } from './tables.ts';
+import { timings } from './timing.ts';
+
+const USAGE = `npm run bench -- [options]
+  --sets N       single-fault sets a family (100); half as many double, a quarter dormant
+  --family F     one family only: ${CIRCUIT_FAMILIES.join(', ')}
+  --only PART    diagnosis or timing
+  --seed N       first seed (1)
+  --uniform      every simulated fault equally often, instead of by its prior
+  --json         one JSON object
+`;
+const FIRST_SEED = { single: 0, double: 100_000, dormant: 200_000 } as const;
+
+/** Runs the benchmark. `root` is the project, `folder` an empty folder that is removed afterwards. */
+export async function main(args: string[], at: { root: string; folder: string }): Promise<void> {
+  const { values } = parseArgs({
+    args,
+    options: {
+      sets: { type: 'string', default: '100' },
+      family: { type: 'string' },
+      only: { type: 'string' },
+      seed: { type: 'string', default: '1' },
+      uniform: { type: 'boolean', default: false },
+      json: { type: 'boolean', default: false },
+      help: { type: 'boolean', default: false },
+    },
+  });
+  if (values.help) {
+    process.stdout.write(USAGE);
+    return;
+  }
+  const count = Number(values.sets);
+  const seed = Number(values.seed);
+  if (!Number.isInteger(count) || count < 1 || !Number.isInteger(seed))
+    throw new Error('--sets and --seed take whole numbers');
+  const { book } = loadRules(join(at.root, 'rules'));
+  if (!book) throw new Error('the rule pack has errors: see `first-raster rules --check rules`');
+  const engine = createEngine(book);
+  const print = (text: string): void => {
+    if (!values.json) process.stdout.write(`${text}\n`);
+  };
+  const result: Record<string, unknown> = {
+    rules: book.hash.slice(0, 12),
+    seeds: { from: seed, sets: count },
+  };
+  if (values.only !== 'diagnosis') {
+    const rows = await timings(book, engine, at.folder);
+    result['timing'] = rows;
+    print(timingTable(rows));
+  }
+  if (values.only !== 'timing') {
+    const families = values.family ? [values.family] : CIRCUIT_FAMILIES;
+    const all: WalkScore[] = [];
+    result['diagnosis'] = {};
+    for (const family of families) {
+      const scores: WalkScore[] = [];
+      const weights = { recapped: weightsFrom(book, 'recapped'), none: weightsFrom(book, 'none') };
+      for (const [level, share] of [
+        ['single', 1],
+        ['double', 0.5],
+        ['dormant', 0.25],
+      ] as const) {
+        const number = Math.max(1, Math.round(count * share));
+        const first = seed + FIRST_SEED[level];
+        const sets = await drawSets(
+          family,
+          level,
+          number,
+          first,
+          values.uniform ? {} : { weights: level === 'dormant' ? weights.none : weights.recapped },
+        );
+        const planners: readonly Planner[] =
+          level === 'dormant' ? ['planner'] : ['planner', 'fixed', 'random'];
+        for (const planner of planners)
+          for (const set of sets.slice(0, planner === 'planner' ? undefined : Math.ceil(number / 4)))
+            scores.push(walkSet(engine, set, planner));
+        process.stderr.write(`${family} ${level}: seeds ${first} to ${first + number - 1}\n`);
+      }
+      (result['diagnosis'] as Record<string, unknown>)[family] = summaries(scores);
+      print(diagnosisTable(family, scores));
+      all.push(...scores);
+    }
+    const own = all.filter((s) => s.planner === 'planner');
+    result['calibration'] = calibrate(own.filter((s) => s.set.level !== 'dormant'));
+    print(calibrationTable(calibrate(own.filter((s) => s.set.level === 'single'))));
+    print(missesTable(own.filter((s) => s.set.level === 'single')));
+    result['misses'] = own
+      .filter((s) => s.ranks.some((r) => r === 0 || r > 3))
+      .map((s) => ({
+        seed: s.set.seed,
+        family: s.set.family,
+        faults: s.set.faults,
+        leader: s.leader,
+        end: s.end,
+      }));
+  }
+  if (values.json) process.stdout.write(`${JSON.stringify(result)}\n`);
+}
+
+function summaries(scores: readonly WalkScore[]): Record<string, unknown> {
+  const groups = new Map<string, WalkScore[]>();
+  for (const s of scores) {
+    const key = `${s.set.level} ${s.planner}`;
+    groups.set(key, [...(groups.get(key) ?? []), s]);
+  }
+  return Object.fromEntries([...groups].map(([key, list]) => [key, summarise(list)]));
+}
