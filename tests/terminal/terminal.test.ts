@@ -147,6 +147,10 @@ describe('a walk', { timeout: 180_000 }, () => {
     expect(readFileSync(join(sessions, file), 'utf8').startsWith(before)).toBe(true);
     screen.type(CTRL('c'));
     await screen.exit;
+    open([]);
+    await screen.until(/Tarnhollow 17T5 .*readings .*picture tube not proven|Tarnhollow 17T5 .*0 readings/);
+    screen.type(CTRL('c'));
+    await screen.exit;
   });
 
   it('writes colours only where they are wanted, and ASCII only where that is asked for', async () => {

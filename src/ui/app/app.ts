@@ -13,6 +13,7 @@ import { openIntake } from './intake.ts';
 import { type Acts, type AppState, FRESH_WALK, type Live, type Screen } from './model.ts';
 import { movedBetween, partsBad } from './moved.ts';
 import { ladderOf, ringing, TICK_MS } from './timers.ts';
+import { verdictLine } from './verdict.ts';
 
 /** A view older than this is computed anew, since proofs of discharge expire with time. */
 const VIEW_AGE_MS = 20_000;
@@ -120,7 +121,11 @@ export class App {
 
   /** Lets go of the open session's file, for whoever comes next. */
   close(): Acts {
-    this.#state.live?.session.close();
+    const { live } = this.#state;
+    if (!live) return;
+    live.session.close();
+    const { verdict } = live.view;
+    if (verdict) this.ports.sessions.remember(live.session.name, verdictLine(verdict));
   }
 
   say(text: string, tone: Tone = 'quiet'): Acts {

@@ -11,22 +11,13 @@ export function openPrinted(app: App, screen: WalkScreen, step: Step): Acts {
   app.show({ ...screen, mode: { kind: 'text', purpose: 'printed', edit: EMPTY_LINE, check: step.check.id } });
 }
 
-/** Takes `265`, `4k7` or `265 @ 120`: the value in the check's unit, and the line voltage that it was printed for (else the label's). */
+/** Takes a printed value as the engine understands it: `265`, `265 @ 120`, `265 @ 120 / 2M`; `-` forgets it. */
 export function takePrinted(app: App, screen: WalkScreen, checkId: string, typed: string): Acts {
-  const set = app.state.live?.view.state.set;
+  const view = app.state.live?.view;
   const check = app.book.checks.find((c) => c.id === checkId);
-  if (!set || !check) return;
-  const [valueText = '', lineText] = typed.split('@').map((t) => t.trim());
-  const parsed = app.engine.parse(check, valueText);
-  if (!parsed.ok) return app.say(parsed.message, 'bad');
-  if (parsed.value.kind !== 'number') return app.say('One number, as printed.', 'bad');
-  const lineVolts =
-    lineText === undefined ? set.ratedVolts : Number(lineText.replace(/\s*v$/i, '').replace(',', '.'));
-  if (!(lineVolts >= 80 && lineVolts <= 280))
-    return app.say('The line voltage after @ is 80 to 280 V.', 'bad');
-  const { value, unit } = parsed.value;
-  const serviceData = { ...set.serviceData, [checkId]: { value, unit, lineVolts, meterOhms: 0 } };
-  if (!app.commit([{ type: 'set-described', set: { ...set, serviceData } }], `Printed value kept: ${typed}.`))
-    return;
-  app.show({ ...screen, mode: { kind: 'entry' } });
+  if (!view || !check) return;
+  const entry = app.engine.printed(view, check, typed);
+  if (entry.kind === 'ask') return app.say(entry.message, 'bad');
+  if (entry.kind === 'refused') return app.say(`${entry.message} ${entry.hint}`.trim(), 'bad');
+  if (app.commit(entry.events, entry.say)) app.show({ ...screen, mode: { kind: 'entry' } });
 }

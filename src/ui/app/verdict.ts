@@ -1,5 +1,5 @@
 // The verdict: overall word, grades with their evidence, next steps. Enter opens the evidence; the report is written from here.
-import type { GradeEntry, NextStep } from '../../diagnosis/types.ts';
+import type { GradeEntry, NextStep, Verdict } from '../../diagnosis/types.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
 import type { App } from './app.ts';
@@ -12,6 +12,11 @@ export type VerdictRow =
   | { readonly kind: 'grade'; readonly id: string; readonly entry: GradeEntry }
   | { readonly kind: 'step'; readonly id: string; readonly number: number; readonly step: NextStep }
   | { readonly kind: 'text'; readonly id: string; readonly text: string };
+
+/** The state of the verdict in one line for the list of sessions: `picture tube serviceable, flyback not proven`. */
+export function verdictLine(verdict: Verdict): string {
+  return verdict.core.map((g) => `${g.title.toLowerCase()} ${g.grade}`).join(', ');
+}
 
 const PAGE = 8;
 const MOST_SUSPECTS = 3;
@@ -114,7 +119,6 @@ export function writeReport(app: App): Acts {
   try {
     const path = app.ports.writeReport(live.view, live.session);
     app.say(`Report written: ${path}`, 'good');
-    if (live.view.verdict) app.ports.sessions.remember(live.session.name, live.view.verdict.recommendation);
   } catch (error) {
     app.say(error instanceof Error ? error.message : String(error), 'bad');
   }
