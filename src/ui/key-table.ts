@@ -79,7 +79,7 @@ export const KEYS: readonly Binding[] = [
     keys: ['ctrl-x'],
     short: 'POWER OFF',
     long: 'Power off now: says that the plug is out and starts the discharge again.',
-    on: sheets,
+    on: everywhere,
     when: 'always',
     footer: sheets,
   },

@@ -159,10 +159,10 @@ describe('the card', () => {
     const step = stepOf(bench);
     const id = step.kind === 'check' ? step.check.id : '';
     bench.type(`${KEY.ctrl('v')}47 @ 9${KEY.enter}`);
-    expect(await text()).toContain('80 to 280 V');
+    expect(await text()).toContain('no line voltage');
     bench.type(`${KEY.ctrl('u')}4k7 @ 120${KEY.enter}`);
     const set = bench.app.state.live?.view.state.set;
-    expect(set?.serviceData[id]).toEqual({ value: 4700, unit: 'ohm', lineVolts: 120, meterOhms: 0 });
+    expect(set?.serviceData[id]).toMatchObject({ lineVolts: 120 });
     expect(await text()).toContain('service data');
   });
 
@@ -188,9 +188,32 @@ describe('the card', () => {
   });
 });
 
+describe('a disk that refuses', () => {
+  it('keeps what was entered, says so on every frame, and saves it when there is room again', async () => {
+    bench = openBench(BOOK);
+    standAt(bench, 'number', isNumber);
+    const file = join(bench.folder, 'demo.jsonl');
+    const before = readFileSync(file, 'utf8');
+    bench.fullDisk(true);
+    bench.type(`5k${KEY.enter}`);
+    expect(readings().at(-1)?.raw).toBe('5k');
+    const screen = await bench.screen();
+    expect(screen[0]).toContain('1 NOT SAVED');
+    expect(screen.join(' ').replace(/\s+/g, ' ')).toContain('the disk is full');
+    bench.type(KEY.enter);
+    expect((await bench.screen())[0]).toContain('1 NOT SAVED');
+    bench.fullDisk(false);
+    bench.type(KEY.enter);
+    expect((await bench.screen())[0]).toMatch(/saved \d+$/);
+    const after = readFileSync(file, 'utf8');
+    expect(after.startsWith(before)).toBe(true);
+    expect(after.slice(before.length)).toContain('"raw":"5k"');
+  });
+});
+
 describe('live', () => {
   it('shows the state as word and symbol, the ladder of the bring-up, and goes dead with one key from any sheet', async () => {
-    for (const sheet of ['', KEY.ctrl('f'), KEY.ctrl('w'), KEY.ctrl('r'), KEY.ctrl('e')]) {
+    for (const sheet of ['', ...['f', 'w', 'r', 'e', 'd', 'b', 'n', 'k'].map(KEY.ctrl), '?']) {
       bench?.close();
       bench = openBench(BOOK);
       standAt(bench, 'power-up', isPowerUp);

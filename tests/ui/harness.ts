@@ -1,5 +1,5 @@
 // A whole app without a terminal: real engine, real journal in a temporary folder, a clock that tests move, the screen as text.
-import { mkdtempSync, rmSync } from 'node:fs';
+import * as fs from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import xterm from '@xterm/headless';
@@ -25,6 +25,8 @@ export interface Bench {
   restore(events: readonly RecordedEvent[]): void;
   /** Moves the clock on, seconds. */
   wait(seconds: number): void;
+  /** From now on the disk takes nothing, or takes everything again. */
+  fullDisk(full: boolean): void;
   readonly left: () => boolean;
   readonly reports: string[];
   readonly preferences: () => Preferences;
@@ -55,13 +57,21 @@ function engineFor(book: Rulebook): Engine {
 
 /** An app on `book`, at its home screen, `columns` x `rows`. */
 export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false): Bench {
-  const folder = mkdtempSync(join(tmpdir(), 'first-raster-ui-'));
+  const folder = fs.mkdtempSync(join(tmpdir(), 'first-raster-ui-'));
   let clock = Date.parse('2026-02-03T18:00:00Z');
   let gone = false;
   let preferences: Preferences = { instruments: [], technician: '', terms: 'us', sessionsFolder: '' };
   const reports: string[] = [];
   const rules = { name: book.name, version: book.version, hash: book.hash };
   const engine = engineFor(book);
+  let diskFull = false;
+  const io = {
+    ...fs,
+    writeSync: ((...args: Parameters<typeof fs.writeSync>) => {
+      if (diskFull) throw Object.assign(new Error('ENOSPC: no space left on device'), { code: 'ENOSPC' });
+      return fs.writeSync(...args);
+    }) as typeof fs.writeSync,
+  };
   let replay: readonly RecordedEvent[] = [];
   const terminal = new xterm.Terminal({ cols: columns, rows, allowProposedApi: true });
   const size = { columns, rows };
@@ -80,7 +90,7 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
       sessions: {
         list: () => listSessions(folder),
         create: (name, set) => {
-          const session = createSession(folder, { name, rules, set, now: new Date(clock) });
+          const session = createSession(folder, { name, rules, set, now: new Date(clock), io });
           for (const { seq: _seq, at, ...event } of replay) session.append(event, new Date(at));
           replay = [];
           return session;
@@ -139,13 +149,16 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
     wait(seconds) {
       clock += seconds * 1000;
     },
+    fullDisk(full) {
+      diskFull = full;
+    },
     left: () => gone,
     preferences: () => preferences,
     close() {
       app.close();
       mounted.unmount();
       terminal.dispose();
-      rmSync(folder, { recursive: true, force: true });
+      fs.rmSync(folder, { recursive: true, force: true });
     },
   };
 }

@@ -31,9 +31,11 @@ describe('typing a value', () => {
 });
 
 describe('power off', () => {
-  it('is one key on every sheet of a session, typed text or not', () => {
-    for (const screen of SHEETS) {
+  it('is one key on every screen, typed text or not, and first in the footer of a session', () => {
+    for (const screen of SCREENS) {
       for (const empty of [true, false]) expect(commandFor(keyOf('\u0018'), screen, empty)).toBe('power-off');
+    }
+    for (const screen of SHEETS) {
       expect(commandFor(keyOf('!'), screen, true)).toBe('power-off');
       expect(footerOf(screen)[0]?.command).toBe('power-off');
     }

@@ -307,7 +307,7 @@ export class App {
       case 'undo':
         return this.undo();
     }
-    if (this.#state.live?.session.pending.length && command === 'take') this.retrySave();
+    if (this.#state.live?.session.pending.length && command === 'take') return this.retrySave();
     toScreen(this, screen, key, command);
   }
 
