@@ -2,39 +2,16 @@
 import { resolve } from 'node:path';
 import { loadRules, problemLine } from '../rulebook/load.ts';
 import type { Rulebook } from '../rulebook/types.ts';
+import { ruleReport } from '../walk/rule-report.ts';
 import { EXIT } from './problem.ts';
 import { rulebookFrom } from './rulebase.ts';
 import type { CommandLine } from './usage.ts';
 
-/** Faults of a rulebook that no check can tell apart: of one part, or with the same effects, and no reading that differs. */
-export function ambiguityGroups(book: Rulebook): readonly (readonly string[])[] {
-  const readOfPart = new Map<string, Set<string>>();
-  for (const check of book.checks) {
-    for (const read of check.reads) {
-      if (!read.part) continue;
-      const named = readOfPart.get(read.part) ?? new Set<string>();
-      for (const id of [...Object.keys(read.bands), ...Object.keys(read.table)])
-        named.add(`${check.id}:${id}`);
-      readOfPart.set(read.part, named);
-    }
-  }
-  const groups = new Map<string, string[]>();
-  for (const part of book.parts) {
-    for (const fault of part.faults) {
-      const read = [...(readOfPart.get(part.id) ?? [])].filter((r) => r.endsWith(`:${fault.id}`)).sort();
-      const seenHere = read.length > 0 ? [part.id, ...read] : [];
-      const effects = Object.entries(fault.effects)
-        .map(([signal, row]) => `${signal}=${JSON.stringify(Object.entries(row).sort())}`)
-        .sort();
-      const key = JSON.stringify([seenHere, effects]);
-      groups.set(key, [...(groups.get(key) ?? []), `${part.id}/${fault.id}`]);
-    }
-  }
-  return [...groups.values()].filter((g) => g.length > 1);
-}
+/** Most groups that are listed; `--json` has them all. */
+const GROUPS_LISTED = 12;
 
-/** What the summary counts. */
-export function summarise(book: Rulebook) {
+/** What the summary counts, and what the pack can tell apart on one family with every instrument at hand. */
+export function summarise(book: Rulebook, family: string) {
   return {
     name: book.name,
     version: book.version,
@@ -49,36 +26,48 @@ export function summarise(book: Rulebook) {
       tubes: book.tubes.length,
       pictureTubes: book.pictureTubes.length,
     },
-    ambiguous: ambiguityGroups(book),
+    measured: ruleReport(book, family),
     checks: book.checks.map((c) => ({ id: c.id, title: c.title, phase: c.phase, state: c.state })),
   };
 }
 
 export async function runRules(line: CommandLine): Promise<number> {
   if (line.check !== undefined) return checkRules(resolve(line.check), line.json);
-  const summary = summarise(await rulebookFrom(line.rules));
-  if (line.json) {
-    process.stdout.write(`${JSON.stringify(summary, null, 2)}\n`);
-    return EXIT.done;
-  }
-  const { counts, ambiguous } = summary;
-  const rows = Object.entries(counts).map(
-    ([name, count]) => `  ${String(count).padStart(5)}  ${name === 'pictureTubes' ? 'picture tubes' : name}`,
-  );
-  const groups = ambiguous.map((g) => `  ${g.join('  ')}`);
+  const book = await rulebookFrom(line.rules);
+  const summary = summarise(book, book.families[0]?.id ?? '');
   process.stdout.write(
-    [
-      `${summary.name} ${summary.version}  ${summary.hash.slice(0, 12)}`,
-      ...rows,
-      '',
-      groups.length === 0
-        ? 'Every fault can be told from every other by some reading.'
-        : 'Faults that no reading tells apart:',
-      ...groups,
-      '',
-    ].join('\n'),
+    line.json ? `${JSON.stringify(summary, null, 2)}\n` : `${lines(summary).join('\n')}\n`,
   );
   return EXIT.done;
+}
+
+function lines({ name, version, hash, counts, measured }: ReturnType<typeof summarise>): string[] {
+  const percent = (share: number): string => `${(100 * share).toFixed(1)} %`;
+  const large = measured.groups.filter((group) => group.length > 3);
+  return [
+    `${name} ${version}  ${hash.slice(0, 12)}`,
+    ...Object.entries(counts).map(
+      ([what, count]) =>
+        `  ${String(count).padStart(5)}  ${what === 'pictureTubes' ? 'picture tubes' : what}`,
+    ),
+    '',
+    `Of ${measured.faults} faults that a set of the family "${measured.family}" can have, all readings together tell`,
+    `  ${percent(measured.alone)} from every other, and leave ${percent(measured.threeOrFewer)} in groups of three or fewer.`,
+    ...(measured.unseen.length > 0 ? [`  Seen by no reading: ${measured.unseen.join(', ')}`] : []),
+    ...(large.length > 0 ? ['Faults that are confused with more than two others:'] : []),
+    ...large.slice(0, GROUPS_LISTED).map((group) => `  ${group[0]} (${group.length - 1} others)`),
+    ...(large.length > GROUPS_LISTED ? [`  and ${large.length - GROUPS_LISTED} more; --json has them`] : []),
+    ...(measured.idle.length > 0
+      ? [`Checks that tell next to nothing on such a set: ${measured.idle.join(', ')}`]
+      : []),
+    `Sources: ${measured.sources.named} named, ${measured.sources.practice} common practice or memory.`,
+    '',
+    'section                  parts  faults  checks',
+    ...measured.sections.map(
+      (s) =>
+        `${s.id.padEnd(24)} ${String(s.parts).padStart(5)} ${String(s.faults).padStart(7)} ${String(s.checks).padStart(7)}`,
+    ),
+  ];
 }
 
 function checkRules(folder: string, json: boolean): number {
