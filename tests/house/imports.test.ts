@@ -17,7 +17,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   practice: ['walk', 'diagnosis', 'safety', 'session', 'rulebook', 'bench'],
   ui: ['walk', 'report', 'practice', 'diagnosis', 'safety', 'session', 'rulebook', 'bench'],
   cli: ['ui', 'walk', 'report', 'practice', 'diagnosis', 'safety', 'session', 'rulebook', 'bench'],
-  tools: [],
+  tools: ['cli', 'ui', 'walk', 'report', 'practice', 'diagnosis', 'safety', 'session', 'rulebook', 'bench'],
 };
 
 /** Rooms that must stay pure: no disk, no network, no processes, no screen. */
