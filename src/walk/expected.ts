@@ -52,7 +52,12 @@ export function expectedFor(check: Check, at: Circumstances): Expected | undefin
       draft.value = seen;
     }
   }
-  return { value: draft.value, spread: draft.spread, unit: check.unit, reasons: draft.reasons };
+  return {
+    value: draft.value,
+    spread: draft.spread,
+    unit: check.combine === 'ratio' ? '' : baseUnit(check.quantity),
+    reasons: draft.reasons,
+  };
 }
 
 /** The printed value as this meter would show it: undone for the meter that it was printed with, carried to today's line. */
