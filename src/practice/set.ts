@@ -1,6 +1,6 @@
 // A simulated set with hidden faults: drawn from a seed, solved as circuits, and asked what a technician would read.
 
-import { type Condition, drawValues, type Values } from './circuits/component.ts';
+import { type Condition, drawValues, NoSuchComponent, type Values } from './circuits/component.ts';
 import { type Design, designOf } from './circuits/design.ts';
 import { faultsFor, type SimulatedFault } from './circuits/fault-list.ts';
 import { type Observed, observe } from './circuits/observe.ts';
@@ -230,17 +230,22 @@ function simulated(x: {
       const signal = check.config.signal ?? state.signal ?? 'none';
       const view =
         horizontal === 'disabled' ? views.disabled : signal === 'applied' ? views.enabled : views.quiet;
-      return row(
-        benchOf({
-          design,
-          values: x.values,
-          ...view,
-          chance: chanceOf(seedFor(options.seed, `reading ${check.id}`)),
-          swap: (tube) => x.swaps.get(tube) ?? 'no-change',
-          facts,
-          lineVolts: x.line,
-        }),
-      );
+      const bench = benchOf({
+        design,
+        values: x.values,
+        ...view,
+        chance: chanceOf(seedFor(options.seed, `${options.family} reading ${check.id}`)),
+        swap: (tube) => x.swaps.get(tube) ?? 'no-change',
+        facts,
+        lineVolts: x.line,
+      });
+      try {
+        return row(bench);
+      } catch (error) {
+        // A part that this family does not have cannot be measured.
+        if (error instanceof NoSuchComponent) return undefined;
+        throw error;
+      }
     },
   };
 }

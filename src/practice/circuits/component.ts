@@ -64,7 +64,7 @@ function drawOne(values: Record<string, number>, one: Component, chance: Chance,
       return;
     case 'winding':
       values[`${id}.mark`] = one.ohms;
-      values[id] = one.ohms * Math.exp(chance.normal(0.06));
+      values[id] = one.ohms * Math.exp(chance.normal(0.015));
       values[`${id}.loss`] = 0;
       return;
     case 'contact':
@@ -79,10 +79,17 @@ function drawOne(values: Record<string, number>, one: Component, chance: Chance,
   }
 }
 
+/** This set has no component of that name. */
+export class NoSuchComponent extends Error {
+  constructor(name: string) {
+    super(`no component value "${name}"`);
+  }
+}
+
 /** Reads a value; a name that no component has is a slip in the circuit, said at once. */
 export function valueIn(values: Values, name: string): number {
   const value = values[name];
-  if (value === undefined) throw new Error(`no component value "${name}"`);
+  if (value === undefined) throw new NoSuchComponent(name);
   return value;
 }
 

@@ -72,21 +72,21 @@ export function designOf(family: string, stacked: boolean): Design {
     case 'series-doubler-halfwave':
       return { ...doubler, family, topology: 'doubler-half-wave' };
     case 'series-doubler-fullwave':
-      return { ...doubler, family, topology: 'doubler-full-wave', bPlus: 260 };
+      return { ...doubler, family, topology: 'doubler-full-wave', bPlus: 260, chokeHenries: 0.6 };
     case 'series-halfwave':
       return {
         ...doubler,
         family,
         topology: 'half-wave',
         reservoirFarads: 150e-6,
-        chokeOhms: 12,
+        chokeOhms: 22,
         bPlus: 138,
         bLow: 124,
         stacked: false,
         screenVolts: 124,
         cathodeAmps: 0.112,
         boostRatio: 2.75,
-        anodeVolts: 14_800,
+        anodeVolts: 13_600,
         drivePp: 118,
         verticalCathodeVolts: 11,
         audioCathodeVolts: 7.5,
@@ -101,9 +101,9 @@ export function designOf(family: string, stacked: boolean): Design {
         sourceVolts: 325,
         sourceOhms: 55,
         reservoirFarads: 40e-6,
-        filterFarads: 80e-6,
+        filterFarads: 40e-6,
         chokeOhms: 95,
-        chokeHenries: 1.5,
+        chokeHenries: 1,
         bPlus: 283,
         screenVolts: 165,
         boostRatio: 1.85,
@@ -132,7 +132,7 @@ export function designOf(family: string, stacked: boolean): Design {
         cathodeAmps: 0.11,
         boostRatio: 2.5,
         anodeVolts: 14_200,
-        drivePp: 160,
+        drivePp: 140,
         verticalCathodeVolts: 17,
         audioCathodeVolts: 16,
       };

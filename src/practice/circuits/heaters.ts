@@ -35,7 +35,7 @@ export function solveHeaters(d: Design, values: Values, lineVolts: number): Heat
       deflection: relative * v('heaters.deflection-group'),
       pictureTube: pictureTube * (0.5 + 0.5 * crt),
       open: false,
-      watts: 75 * relative ** 1.55,
+      watts: 100 * relative ** 1.55,
     };
   }
   const broken =

@@ -109,7 +109,8 @@ export function resistorsFor(d: Design): Readonly<Record<string, number>> {
     ohms['sound.stack-lower'] = 470e3;
   } else {
     ohms['sound.output-cathode-resistor'] = d.audioCathodeVolts / (PLAN.audioAmps + PLAN.audioScreenAmps);
-    ohms['b-plus.low-line-dropper'] = (d.bPlus - d.bLow) / lowLineAmps();
+    // With AGC the controlled stages draw less than their rating.
+    ohms['b-plus.low-line-dropper'] = (1.15 * (d.bPlus - d.bLow)) / lowLineAmps();
   }
   if (d.lineVolts > 200) ohms['b-plus.dropper-ht-section'] = 74;
   if (d.heaters === 'series') {

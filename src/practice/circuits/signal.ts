@@ -28,6 +28,8 @@ export interface SignalState {
   readonly platePp: number;
   readonly tubePp: number;
   readonly sharpness: number;
+  /** Gain of the video amplifier, 1 = as designed. */
+  readonly videoGain: number;
   readonly syncPp: number;
   readonly afcReferencePp: number;
   /** Pull-in of the AFC relative to a good one, and its DC error. */
@@ -147,6 +149,7 @@ export function solveSignal(d: Design, values: Values, x: SignalInputs): SignalS
     platePp,
     tubePp: platePp * contrast * connected * coupled * 0.85,
     sharpness: amplifier.sharpness,
+    videoGain: amplifier.gain * contrast * connected * coupled,
     syncPp: sync,
     afcReferencePp: reference,
     afcGain:

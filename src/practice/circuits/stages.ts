@@ -316,15 +316,17 @@ function lowLine(d: Design, v: Get, x: StageInputs): string[] {
   ];
 }
 
-/** Brightness control at three settings: wiper at the bright end, at the dark end, and where the owner leaves it. */
-export const WIPERS = { bright: 0.97, usual: 0.66, dark: 0.04 } as const;
+/** Bias at three settings of the brightness control, as shares of the cut-off that the designer expects. */
+export const BRIGHTNESS = { bright: 0.27, usual: 0.76, dark: 1.45 } as const;
 
 function gun(d: Design, v: Get, x: StageInputs): string[] {
   const control = 200e3;
   const broken = v('gun-voltages.brightness-control') < 0.5;
   const emits = x.emission.pictureTube * v('picture-tube.gun') * v('picture-tube.vacuum');
   const anode = x.anodeVolts > 1500 ? Math.min(1, x.anodeVolts / 6000) : 0;
-  const top = x.directCoupled ? 0.62 * d.bPlus : 0.42 * d.bPlus;
+  const cathode = x.directCoupled ? 0.55 * d.bPlus : Math.min(0.65 * d.bPlus, Math.max(0.38 * d.bPlus, 90));
+  const cutoff = 0.15 * 0.82 * d.bPlus * d.boostRatio;
+  const top = (cathode - BRIGHTNESS.bright * cutoff) / 0.97;
   const network = (control * (d.bPlus - top)) / top;
   const scale = v('gun-voltages.brightness-network') / 100e3;
   const lines: string[] = [
@@ -333,7 +335,8 @@ function gun(d: Design, v: Get, x: StageInputs): string[] {
     `rqg2l g2 0 ${v('gun-voltages.g2-bypass.leak')}`,
     `rqg2s g2 0 ${v('wiring.picture-tube-socket-leak')}`,
   ];
-  for (const [name, wiper] of Object.entries(WIPERS)) {
+  for (const [name, share] of Object.entries(BRIGHTNESS)) {
+    const wiper = Math.max(0.02, cathode - share * cutoff) / top;
     const s = name.charAt(0);
     const up = broken ? 1e9 : control * (1 - wiper);
     const k = GUN_PERVEANCE * emits * anode;
@@ -351,7 +354,7 @@ function gun(d: Design, v: Get, x: StageInputs): string[] {
             `rqk${s} kx${s} k${s} ${33e3 + 0.2 * (v('gun-voltages.cathode-network') - 150e3)}`,
           ]
         : [
-            `rqku${s} bp k${s} ${(150e3 * (d.bPlus - 0.3 * d.bPlus)) / (0.3 * d.bPlus)}`,
+            `rqku${s} bp k${s} ${(150e3 * (d.bPlus - cathode)) / cathode}`,
             `rqkd${s} k${s} 0 ${v('gun-voltages.cathode-network')}`,
             `rqkc${s} wp k${s} ${v('gun-voltages.video-coupling.leak')}`,
           ]),

@@ -36,7 +36,7 @@ export function benchOf(parts: Omit<Bench, 'node' | 'v'>): Bench {
 
 /**
  * A look or a listen: the truth, but for those who overlook or misname it (common practice, no source).
- * `easy` looks go wrong 3 times in a hundred, `hard` ones 15.
+ * `easy` looks go wrong once in a hundred, `hard` ones 8 times.
  */
 export function look(
   b: Bench,
@@ -44,7 +44,7 @@ export function look(
   others: readonly string[],
   how: 'easy' | 'hard' = 'easy',
 ): string {
-  if (others.length === 0 || !b.chance.happens(how === 'easy' ? 0.03 : 0.15)) return truth;
+  if (others.length === 0 || !b.chance.happens(how === 'easy' ? 0.01 : 0.08)) return truth;
   return b.chance.pick(others);
 }
 

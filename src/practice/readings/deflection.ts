@@ -129,12 +129,9 @@ export const DEFLECTION_ANSWERS: Answers = {
   'horizontal-drive-control-turn': (b) =>
     look(b, b.v('horizontal-output.drive-control') < 0.6 ? 'no-effect' : 'was-right', ['no-control']),
   'horizontal-output-linearity-dip': (b) =>
-    look(
-      b,
-      b.solved.deflection.uplift < 0.6 * b.design.bPlus * (b.design.boostRatio - 1) ? 'flat' : 'dip',
-      ['flat'],
-      'hard',
-    ),
+    look(b, b.solved.deflection.uplift < 0.6 * b.design.bPlus * (b.design.boostRatio - 1) ? 'flat' : 'dip', [
+      'flat',
+    ]),
   'horizontal-output-tube-test': (b) => {
     const found = tester(b, 'horizontal-output.tube');
     return found === 'gas' ? 'grid-emission' : found === 'short' ? 'leakage' : found;

@@ -16,7 +16,7 @@ export const PICTURE_ANSWERS: Answers = {
       ? look(b, 'white', [])
       : look(b, 'silver', ['brown', 'not-seen'], 'hard'),
   'picture-tube-neck': (b) => look(b, 'whole', []),
-  'picture-tube-screen': (b) => look(b, 'clean', ['ion-burn'], 'hard'),
+  'picture-tube-screen': (b) => look(b, 'clean', ['ion-burn']),
   'picture-tube-brightener': () => 'none',
   'picture-tube-ion-trap': (b) =>
     b.v('picture-tube.ion-trap') < 0.5 ? look(b, 'slid', ['in-place'], 'hard') : look(b, 'in-place', []),

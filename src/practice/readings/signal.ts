@@ -17,7 +17,7 @@ export const SIGNAL_ANSWERS: Answers = {
     b.v('tuner.antenna-input') > 100 ? look(b, 'broken', []) : look(b, 'whole', []),
   'snow-look': (b) => {
     if (!lit(b)) return 'no-raster';
-    const noise = b.solved.signal.noiseVolts * Math.min(1, video(b) < 1 ? 0.4 : 1);
+    const noise = b.solved.signal.noiseVolts * Math.min(1, b.solved.signal.videoGain);
     return noise > 0.2
       ? look(b, 'coarse', ['fine'])
       : noise > 0.05
@@ -97,8 +97,9 @@ export const SIGNAL_ANSWERS: Answers = {
     lit(b) ? look(b, b.v('agc.filter-capacitor.leak') < 1e6 ? 'cured' : 'same', []) : undefined,
   'detector-diode-ohms': (b) => {
     const d = b.v('video-detector.diode');
-    const forward = d < 0.05 ? 3900 : 350;
-    const back = d < 0.05 ? 3950 : d < 0.5 ? 1500 : 3900 * 0.99;
+    // One end lifted: the load does not lie across it.
+    const forward = d < 0.05 ? 3e7 : 350;
+    const back = d < 0.05 ? 3e7 : d < 0.5 ? 4e3 : 6e5;
     return `${ohmText(noisy(b.chance, 'ohms', back)).replace(' ', '')}/${ohmText(noisy(b.chance, 'ohms', forward)).replace(' ', '')}`;
   },
   'detector-bypass-ohms': (b) =>
@@ -113,7 +114,7 @@ export const SIGNAL_ANSWERS: Answers = {
     if (!lit(b)) return 'no-raster';
     if (b.seen.negative) return look(b, 'overloaded', []);
     if (b.seen.picture < 0.08)
-      return b.solved.signal.noiseVolts > 0.08 && video(b) > 0.2
+      return b.solved.signal.noiseVolts * b.solved.signal.videoGain > 0.08
         ? look(b, 'none-snow', ['none'])
         : look(b, 'none', ['none-snow']);
     if (b.seen.snow > 0.45) return look(b, 'snowy', ['pale']);

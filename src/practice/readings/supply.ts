@@ -15,8 +15,8 @@ import { type Answers, type Bench, look, tester } from './context.ts';
 
 /** Cold tungsten is a sixth of its hot resistance (handbooks: a fifth to a seventh). */
 const COLD = 1 / 6;
-/** A thermistor cold over hot. */
-const THERMISTOR = 14;
+/** A thermistor cold over hot: 0.3 A chains fall from some 5 kohm to 40 ohm (published), US strings from a few hundred. */
+const thermistor = (b: Bench): number => (b.design.heaterAmps < 0.4 ? 90 : 14);
 
 const chain = (b: Bench): number => {
   const d = b.design;
@@ -107,7 +107,7 @@ export const SUPPLY_ANSWERS: Answers = {
     if (b.design.heaters === 'parallel') return ohms(b.chance, b.v('b-plus.transformer-primary') + series);
     return ohms(
       b.chance,
-      chain(b) + THERMISTOR * b.v('heaters.thermistor') + b.v('heaters.ballast') + series,
+      chain(b) + thermistor(b) * b.v('heaters.thermistor') + b.v('heaters.ballast') + series,
     );
   },
   'line-volts-plug': (b) => acVolts(b.chance, b.lineVolts),
@@ -115,7 +115,7 @@ export const SUPPLY_ANSWERS: Answers = {
   'tube-line-up': (b) => look(b, 'match', ['substitute']),
   'heater-string-ohms': (b) => ohms(b.chance, chain(b)),
   'heater-winding-ohms': (b) => ohms(b.chance, b.v('heaters.winding') < 0.5 ? 1e8 : 0.12),
-  'thermistor-ohms': (b) => ohms(b.chance, THERMISTOR * b.v('heaters.thermistor')),
+  'thermistor-ohms': (b) => ohms(b.chance, thermistor(b) * b.v('heaters.thermistor')),
   'ballast-ohms': (b) => ohms(b.chance, b.v('heaters.ballast')),
   'heater-series-diode-look': () => 'none',
   'heaters-glow': (b) => {

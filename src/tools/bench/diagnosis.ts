@@ -2,12 +2,14 @@
 import type { DrawOptions, Level, SimulatedSet } from '../../practice/index.ts';
 import { drawSet, partOf, setFactsOf } from '../../practice/index.ts';
 import { chanceOf, seedFor } from '../../practice/random.ts';
+import { factsOf, holds } from '../../rulebook/facts.ts';
 import type { Rulebook } from '../../rulebook/types.ts';
 import type { Engine } from '../../walk/engine.ts';
-import { type Answerer, evaluateWalk, type WalkResult } from '../../walk/evaluate.ts';
+import { type Answerer, evaluateAll, evaluateWalk, type WalkResult } from '../../walk/evaluate.ts';
 import type { WalkView } from '../../walk/types.ts';
 
-export type Planner = 'planner' | 'fixed' | 'random';
+/** `all` = every answer at once, gates and order aside: what the rules could find at best. */
+export type Planner = 'planner' | 'fixed' | 'random' | 'all';
 
 export interface WalkScore {
   readonly set: SimulatedSet;
@@ -56,6 +58,7 @@ export async function drawSets(
 /** Walks one set with one planner. */
 export function walkSet(engine: Engine, set: SimulatedSet, planner: Planner): WalkScore {
   const truth = new Set(set.faults.map(partOf));
+  if (planner === 'all') return scoreOf(set, planner, everything(engine, set), undefined);
   const answer: Answerer = (check, view) => set.answer(check, view.state.config);
   let isolatedAfter: number | undefined;
   const result = evaluateWalk(
@@ -75,6 +78,37 @@ export function walkSet(engine: Engine, set: SimulatedSet, planner: Planner): Wa
       },
     },
   );
+  return scoreOf(set, planner, result, isolatedAfter);
+}
+
+function everything(engine: Engine, set: SimulatedSet): WalkResult {
+  const facts = setFactsOf(set);
+  const known = factsOf(engine.book, facts);
+  const answers = new Map(
+    engine.book.checks
+      .filter((check) => holds(check.when, known))
+      .flatMap((check) => {
+        const text = set.answer(check, { horizontal: 'enabled', signal: 'applied' });
+        return text === undefined
+          ? []
+          : [[check.id, [{ text, instrument: '', lineVolts: undefined, note: '' }]] as const];
+      }),
+  );
+  const instruments = engine.book.instruments.map((i) => i.id);
+  return evaluateAll(
+    engine,
+    { name: facts.name, set: facts, instruments, gates: 'assumed', answers, truth: set.faults },
+    { explained: false },
+  );
+}
+
+function scoreOf(
+  set: SimulatedSet,
+  planner: Planner,
+  result: WalkResult,
+  isolatedAfter: number | undefined,
+): WalkScore {
+  const truth = new Set(set.faults.map(partOf));
   const { view } = result;
   const named = view.suspects.filter((s) => s.part !== 'unmodelled');
   return {
@@ -108,7 +142,7 @@ function chooserOf(
     reads.some((r) => {
       if (!r.part) return true;
       const states = view.belief?.parts.get(r.part);
-      return states !== undefined && 1 - (states['ok'] ?? 1) >= FIXED_SKIP;
+      return states !== undefined && 1 - (states.ok ?? 1) >= FIXED_SKIP;
     });
   return (view) => {
     if (view.step.kind !== 'check') return undefined;

@@ -22,8 +22,11 @@ const USAGE = `npm run bench -- [options]
   --only PART    diagnosis or timing
   --seed N       first seed (1)
   --uniform      every simulated fault equally often, instead of by its prior
+  --planner P    only one: planner, all (every answer at once), fixed, random (the last two walk a quarter of the sets)
   --json         one JSON object
 `;
+const _PLANNERS: readonly Planner[] = ['planner', 'all', 'fixed', 'random'];
+const PLANNERS: readonly Planner[] = ['planner', 'all', 'fixed', 'random'];
 const FIRST_SEED = { single: 0, double: 100_000, dormant: 200_000 } as const;
 
 /** Runs the benchmark. `root` is the project, `folder` an empty folder that is removed afterwards. */
@@ -36,6 +39,7 @@ export async function main(args: string[], at: { root: string; folder: string })
       only: { type: 'string' },
       seed: { type: 'string', default: '1' },
       uniform: { type: 'boolean', default: false },
+      planner: { type: 'string' },
       json: { type: 'boolean', default: false },
       help: { type: 'boolean', default: false },
     },
@@ -60,13 +64,13 @@ export async function main(args: string[], at: { root: string; folder: string })
   };
   if (values.only !== 'diagnosis') {
     const rows = await timings(book, engine, at.folder);
-    result['timing'] = rows;
+    result.timing = rows;
     print(timingTable(rows));
   }
   if (values.only !== 'timing') {
     const families = values.family ? [values.family] : CIRCUIT_FAMILIES;
     const all: WalkScore[] = [];
-    result['diagnosis'] = {};
+    result.diagnosis = {};
     for (const family of families) {
       const scores: WalkScore[] = [];
       const weights = { recapped: weightsFrom(book, 'recapped'), none: weightsFrom(book, 'none') };
@@ -84,22 +88,28 @@ export async function main(args: string[], at: { root: string; folder: string })
           first,
           values.uniform ? {} : { weights: level === 'dormant' ? weights.none : weights.recapped },
         );
-        const planners: readonly Planner[] =
-          level === 'dormant' ? ['planner'] : ['planner', 'fixed', 'random'];
+        const planners = values.planner
+          ? PLANNERS.filter((p) => p === values.planner)
+          : level === 'dormant'
+            ? PLANNERS.slice(0, 2)
+            : PLANNERS;
         for (const planner of planners)
-          for (const set of sets.slice(0, planner === 'planner' ? undefined : Math.ceil(number / 4)))
+          for (const set of sets.slice(
+            0,
+            planner === 'planner' || planner === 'all' ? undefined : Math.ceil(number / 4),
+          ))
             scores.push(walkSet(engine, set, planner));
         process.stderr.write(`${family} ${level}: seeds ${first} to ${first + number - 1}\n`);
       }
-      (result['diagnosis'] as Record<string, unknown>)[family] = summaries(scores);
+      (result.diagnosis as Record<string, unknown>)[family] = summaries(scores);
       print(diagnosisTable(family, scores));
       all.push(...scores);
     }
-    const own = all.filter((s) => s.planner === 'planner');
-    result['calibration'] = calibrate(own.filter((s) => s.set.level !== 'dormant'));
+    const own = all.filter((s) => s.planner === (values.planner ?? 'planner'));
+    result.calibration = calibrate(own.filter((s) => s.set.level !== 'dormant'));
     print(calibrationTable(calibrate(own.filter((s) => s.set.level === 'single'))));
     print(missesTable(own.filter((s) => s.set.level === 'single')));
-    result['misses'] = own
+    result.misses = own
       .filter((s) => s.ranks.some((r) => r === 0 || r > 3))
       .map((s) => ({
         seed: s.set.seed,

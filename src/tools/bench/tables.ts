@@ -20,7 +20,7 @@ export function diagnosisTable(family: string, scores: readonly WalkScore[]): st
     'level    order    sets  first  in 3  in n+2  all n+2   mean median  until isolated  readings',
   ];
   for (const level of ['single', 'double', 'dormant'] as const)
-    for (const planner of ['planner', 'fixed', 'random'] as const satisfies readonly Planner[]) {
+    for (const planner of ['planner', 'all', 'fixed', 'random'] as const satisfies readonly Planner[]) {
       const own = scores.filter((s) => s.set.level === level && s.planner === planner);
       if (own.length === 0) continue;
       const s = summarise(own);
