@@ -1,12 +1,6 @@
 // The full-screen program: joins terminal, preferences, rule base, sessions and screens. Draws first, reads afterwards.
 import { join } from 'node:path';
-import {
-  createSession,
-  latestSession,
-  listSessions,
-  openSession,
-  rememberVerdict,
-} from '../session/index.ts';
+import { createSession, latestSession, listSessions, rememberVerdict } from '../session/index.ts';
 import { App } from '../ui/app/app.ts';
 import { openIntake } from '../ui/app/intake.ts';
 import { mount } from '../ui/mount.tsx';
@@ -19,6 +13,7 @@ import { EXIT, InputError } from './problem.ts';
 import { reportOf, writeWhole } from './report.ts';
 import { rulebookFrom } from './rulebase.ts';
 import { inTerms } from './terms.ts';
+import { openForWork } from './tryout.ts';
 import type { CommandLine } from './usage.ts';
 
 /** NO_COLOR counts when it is set to anything (no-color.org). */
@@ -42,7 +37,7 @@ function portsFor(control: TerminalControl, read: () => Read): Ports {
     sessions: {
       list: () => listSessions(read().folder),
       create: (name, set) => createSession(read().folder, { name, rules: rules(), set }),
-      open: (name) => openSession(read().folder, name),
+      open: (name) => openForWork(read().folder, name),
       remember: (name, verdict) => rememberVerdict(read().folder, name, verdict),
     },
     writeReport(_view, session) {
@@ -55,6 +50,7 @@ function portsFor(control: TerminalControl, read: () => Read): Ports {
       );
       return path;
     },
+    afterFrame: (work) => void setImmediate(work),
     readPreferences: () => read().preferences.read(),
     savePreferences: (change) => read().preferences.save(change),
     practice: undefined,
@@ -69,6 +65,7 @@ export async function runScreen(line: CommandLine): Promise<number> {
     return read;
   };
   const start = async (app: App): Promise<void> => {
+    if (line.command === 'resume' && line.rest[0]) app.update({ opening: line.rest[0] });
     await new Promise((resolve) => setImmediate(resolve));
     const preferences = await openPreferences(new Date());
     const folder = sessionsFolder(line.sessions, preferences.read().sessionsFolder);
@@ -80,7 +77,7 @@ export async function runScreen(line: CommandLine): Promise<number> {
     if (line.command === 'resume') {
       const name = line.rest[0] ?? latestSession(folder);
       if (name === undefined) throw new InputError(`There is no session to resume in ${folder}.`);
-      app.resume(name);
+      await new Promise<void>((resolve) => app.resume(name, resolve));
       if (!app.state.live) throw new InputError(app.state.notice?.text ?? `"${name}" cannot be opened.`);
     }
   };

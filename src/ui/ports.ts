@@ -16,6 +16,12 @@ export interface Loaded {
   readonly engine: Engine;
 }
 
+/** A session just opened, with what must be said about it. */
+export interface Opened {
+  readonly session: Session;
+  readonly notices: readonly string[];
+}
+
 export interface Preferences {
   readonly instruments: readonly string[];
   /** Name for reports. */
@@ -30,7 +36,8 @@ export interface Ports {
   sessions: {
     list(): readonly SessionSummary[];
     create(name: string, set: { readonly name: string; readonly family: string }): Session;
-    open(name: string): Session;
+    /** Opens a session to go on with it; of a demonstration, a copy to try things on. */
+    open(name: string): Opened;
     /** One line on the verdict for the list. */
     remember(name: string, verdict: string): void;
   };
@@ -38,6 +45,8 @@ export interface Ports {
   writeReport(view: WalkView, session: Session): string;
   readPreferences(): Preferences;
   savePreferences(change: Partial<Preferences>): void;
+  /** Does some work once the screen shows the present state. */
+  afterFrame(work: () => void): void;
   bell(): void;
   redraw(): void;
   /** Ends the program. */

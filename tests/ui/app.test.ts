@@ -66,6 +66,22 @@ describe('from home to the first proof', () => {
   });
 });
 
+describe('opening', () => {
+  it('says what is opened before any work is done, and takes no key for it', async () => {
+    bench = openBench(BOOK);
+    beginDemo(bench);
+    bench.app.goHome();
+    const work = bench.holdWork();
+    bench.type(KEY.enter);
+    expect(await text()).toContain('Opening demo ...');
+    expect(bench.app.state.live).toBeUndefined();
+    bench.type(`1${KEY.enter}`);
+    work.letGo();
+    expect(await text()).toContain('Every plug pulled');
+    expect(bench.app.state.live?.view.state.lastSeq).toBe(3);
+  });
+});
+
 describe('the card', () => {
   it('judges while typing, takes the reading, and says what it meant', async () => {
     bench = openBench(BOOK);

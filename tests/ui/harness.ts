@@ -27,6 +27,8 @@ export interface Bench {
   wait(seconds: number): void;
   /** From now on the disk takes nothing, or takes everything again. */
   fullDisk(full: boolean): void;
+  /** From now on work that waits for a frame waits until it is let go. */
+  holdWork(): { letGo(): void };
   readonly left: () => boolean;
   readonly reports: string[];
   readonly preferences: () => Preferences;
@@ -65,6 +67,7 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
   const rules = { name: book.name, version: book.version, hash: book.hash };
   const engine = engineFor(book);
   let diskFull = false;
+  let held: (() => void)[] | undefined;
   const io = {
     ...fs,
     writeSync: ((...args: Parameters<typeof fs.writeSync>) => {
@@ -95,7 +98,10 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
           replay = [];
           return session;
         },
-        open: (name) => openSession(folder, name, { now: new Date(clock) }),
+        open: (name) => {
+          const session = openSession(folder, name, { now: new Date(clock) });
+          return { session, notices: session.notices };
+        },
         remember: () => undefined,
       },
       writeReport: (_view, session) => {
@@ -106,6 +112,10 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
       readPreferences: () => preferences,
       savePreferences: (change) => {
         preferences = { ...preferences, ...change };
+      },
+      afterFrame: (work) => {
+        if (held) held.push(work);
+        else work();
       },
       bell: () => writer.bell(),
       redraw: () => writer.repaint(),
@@ -151,6 +161,16 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
     },
     fullDisk(full) {
       diskFull = full;
+    },
+    holdWork() {
+      const waiting: (() => void)[] = [];
+      held = waiting;
+      return {
+        letGo() {
+          held = undefined;
+          for (const work of waiting) work();
+        },
+      };
     },
     left: () => gone,
     preferences: () => preferences,

@@ -4,7 +4,7 @@ import { SessionError, type SessionEvent } from '../../session/index.ts';
 import type { Entry, Judgement } from '../../walk/types.ts';
 import type { Key } from '../key-stream.ts';
 import { commandFor } from '../keys.ts';
-import type { Engine, Loaded, Ports } from '../ports.ts';
+import type { Engine, Loaded, Opened, Ports } from '../ports.ts';
 import { clean, type Tone } from '../text.ts';
 import { openBench } from './bench.ts';
 import { inputIsEmpty, toScreen } from './dispatch.ts';
@@ -30,6 +30,7 @@ export class App {
       columns,
       rows,
       loading: true,
+      opening: undefined,
       stack: [freshHome([])],
       live: undefined,
       notice: undefined,
@@ -121,7 +122,8 @@ export class App {
 
   /** Lets go of the open session's file, for whoever comes next. */
   close(): Acts {
-    const { live } = this.#state;
+    const { live, opening } = this.#state;
+    if (opening !== undefined) this.update({ opening: undefined });
     if (!live) return;
     live.session.close();
     const { verdict } = live.view;
@@ -160,19 +162,38 @@ export class App {
 
   /** Begins a session. */
   begin(name: string, first: readonly SessionEvent[], set: { name: string; family: string }): Acts {
-    this.#attempt(() => {
+    this.#open(name, () => {
       const session = this.ports.sessions.create(name, set);
       for (const event of first) session.append(event, this.ports.now());
-      this.#enterSession(session, []);
+      return { session, notices: [] };
     });
   }
 
   /** Opens a saved session where it was left. Proofs of discharge do not survive that: the set may have been touched. */
-  resume(name: string): Acts {
-    this.#attempt(() => {
-      const session = this.ports.sessions.open(name);
-      if (session.readOnly === undefined) session.append({ type: 'resumed' }, this.ports.now());
-      this.#enterSession(session, session.notices);
+  resume(name: string, done: () => void = () => undefined): Acts {
+    this.#open(
+      name,
+      () => {
+        const opened = this.ports.sessions.open(name);
+        if (opened.session.readOnly === undefined)
+          opened.session.append({ type: 'resumed' }, this.ports.now());
+        return opened;
+      },
+      done,
+    );
+  }
+
+  /** Says at once what is being opened; the work, up to a second of it, comes after that frame. */
+  #open(name: string, work: () => Opened, done?: () => void): Acts {
+    this.update({ opening: name, notice: undefined });
+    this.ports.afterFrame(() => {
+      if (this.#state.opening !== name) return;
+      this.#attempt(() => {
+        const { session, notices } = work();
+        this.#enterSession(session, notices);
+      });
+      this.update({ opening: undefined });
+      done?.();
     });
   }
 
@@ -285,7 +306,7 @@ export class App {
   /** One key. Commands that hold everywhere are done here, the rest by the screen. */
   key(key: Key): Acts {
     const { screen } = this;
-    if (this.#state.loading) {
+    if (this.#state.loading || this.#state.opening !== undefined) {
       if (key.name === 'ctrl-c' || key.name === 'ctrl-q' || key.name === 'escape') this.ports.leave();
       return;
     }

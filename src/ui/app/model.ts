@@ -189,6 +189,8 @@ export interface AppState {
   readonly columns: number;
   readonly rows: number;
   readonly loading: boolean;
+  /** Name of the session that is being opened; shown instead of the screen on top. */
+  readonly opening: string | undefined;
   readonly stack: readonly Screen[];
   readonly live: Live | undefined;
   readonly notice: Notice | undefined;

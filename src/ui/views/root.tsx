@@ -1,8 +1,8 @@
 // The whole screen as a function of the app's state.
 import { useSyncExternalStore } from 'react';
 import type { App } from '../app/app.ts';
-import { type Line, plain, tall, wrap } from '../text.ts';
-import { LEAST_COLUMNS, LEAST_ROWS } from './frame.ts';
+import { BLANK, clean, cut, type Line, plain, tall, wrap } from '../text.ts';
+import { framed, LEAST_COLUMNS, LEAST_ROWS } from './frame.ts';
 import { homeView } from './home.ts';
 import { Intake } from './intake.tsx';
 import { Lines, type Paint, PaintContext } from './lines.tsx';
@@ -23,6 +23,9 @@ export function screenLines(app: App): Line[] {
       rows,
     );
   }
+  const { opening } = app.state;
+  if (opening !== undefined)
+    return framed(app, [BLANK, plain(cut(`Opening ${clean(opening)} ...`, columns), 'title')]);
   switch (screen.kind) {
     case 'home':
       return homeView(app, screen);
@@ -52,7 +55,7 @@ export function screenLines(app: App): Line[] {
 }
 
 export function Root({ app, paint }: { readonly app: App; readonly paint: Paint }) {
-  const { columns, rows } = useSyncExternalStore(
+  const { columns, rows, opening } = useSyncExternalStore(
     (listener) => app.subscribe(listener),
     () => app.state,
   );
@@ -60,7 +63,7 @@ export function Root({ app, paint }: { readonly app: App; readonly paint: Paint 
   const small = columns < LEAST_COLUMNS || rows < LEAST_ROWS;
   return (
     <PaintContext.Provider value={paint}>
-      {screen.kind === 'intake' && !small ? (
+      {screen.kind === 'intake' && !small && opening === undefined ? (
         <Intake app={app} screen={screen} />
       ) : (
         <Lines lines={screenLines(app)} />
