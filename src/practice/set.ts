@@ -79,7 +79,8 @@ export async function drawSet(options: DrawOptions): Promise<SimulatedSet> {
       ? [named(pool, options.fault)]
       : drawFaults(pool, count, chance, options.weights);
     const severity = chanceOf(seedFor(options.seed, `severity ${attempt}`));
-    const values = faults.reduce<Values>((v, f) => ({ ...v, ...f.change(v, severity, design) }), base);
+    const values: Record<string, number> = { ...base };
+    for (const fault of faults) Object.assign(values, fault.change(values, severity, design));
     const solved = faults.length === 0 ? healthy : await states(design, values, line, directCoupled);
     const seen = observe(solved.enabled, healthy.enabled);
     const complaint = complaintsOf(solved.enabled, seen);

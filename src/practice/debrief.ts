@@ -1,0 +1,127 @@
+// After a rehearsal: what was wrong, where the walk put it and when, and which minutes told nothing of it.
+import { emptyState, fold, type RecordedEvent } from '../session/index.ts';
+import type { Engine } from '../walk/engine.ts';
+import type { WalkView } from '../walk/types.ts';
+import { partOf, type SimulatedSet } from './set.ts';
+import type { Ending } from './unsafe.ts';
+
+export interface Debrief {
+  readonly faults: readonly {
+    readonly id: string;
+    readonly title: string;
+    /** Place among the suspects at the end, from 1; undefined = not among them. */
+    readonly rank: number | undefined;
+    /** P(part bad) at the end. */
+    readonly probability: number;
+  }[];
+  readonly minutes: number;
+  readonly readings: number;
+  readonly powerUps: number;
+  /** Minutes of readings until every bad part was among the first few and stayed; undefined = never. */
+  readonly foundAfterMinutes: number | undefined;
+  /** Readings that moved no bad part: minutes by section, most first. */
+  readonly lost: readonly {
+    readonly section: string;
+    readonly minutes: number;
+    readonly checks: readonly string[];
+  }[];
+  readonly unsafe: readonly Ending[];
+  /** The same in sentences, for the screen. */
+  readonly lines: readonly string[];
+}
+
+/** Log-odds under which a reading told nothing of a part. */
+const SILENT = 0.15;
+/** Places beyond the number of faults in which a part counts as found. */
+const ROOM = 2;
+
+/** Judges a finished or broken-off walk. Replays it once: some 40 ms a reading. */
+export function debriefOf(
+  engine: Engine,
+  set: SimulatedSet,
+  view: WalkView,
+  unsafe: readonly Ending[],
+): Debrief {
+  const parts = [...new Set(set.faults.map(partOf))];
+  const told = new Map<string, number>();
+  for (const fault of set.faults)
+    for (const { check, weight } of engine.explain(view, fault))
+      told.set(check, Math.max(told.get(check) ?? 0, Math.abs(weight)));
+  const lost = new Map<string, { minutes: number; checks: string[] }>();
+  for (const { check } of view.judged) {
+    if ((told.get(check.id) ?? 0) >= SILENT) continue;
+    const title = engine.book.sections.find((s) => s.id === check.section)?.title ?? check.section;
+    const entry = lost.get(title) ?? { minutes: 0, checks: [] };
+    entry.minutes += check.minutes;
+    entry.checks.push(check.title);
+    lost.set(title, entry);
+  }
+  const faults = set.faults.map((id) => {
+    const [part, fault] = [partOf(id), id.slice(id.indexOf('/') + 1)];
+    const known = engine.book.parts.find((p) => p.id === part);
+    const mode = known?.faults.find((f) => f.id === fault);
+    return {
+      id,
+      title: known ? `${known.title}: ${mode?.title ?? fault}` : id,
+      rank: placeOf(view, part),
+      probability: 1 - (view.belief?.parts.get(part)?.ok ?? 1),
+    };
+  });
+  const result = {
+    faults,
+    minutes: view.minutes,
+    readings: view.judged.length,
+    powerUps: view.state.safetyLog.filter((e) => e.type === 'powered-up').length,
+    foundAfterMinutes: foundAfter(engine, view, parts),
+    lost: [...lost]
+      .map(([section, { minutes, checks }]) => ({ section, minutes, checks }))
+      .sort((a, b) => b.minutes - a.minutes),
+    unsafe,
+  };
+  return { ...result, lines: sentences(result) };
+}
+
+/** Place of a part among the suspects that the rules name. */
+function placeOf(view: WalkView, part: string): number | undefined {
+  const place = view.suspects.filter((s) => s.part !== 'unmodelled').findIndex((s) => s.part === part);
+  return place < 0 ? undefined : place + 1;
+}
+
+/** Minutes of readings until all parts were found and stayed found, by replaying the record. */
+function foundAfter(engine: Engine, view: WalkView, parts: readonly string[]): number | undefined {
+  let state = emptyState();
+  let since: number | undefined;
+  const found = (at: WalkView): boolean =>
+    parts.every((part) => {
+      const place = placeOf(at, part);
+      return place !== undefined && place <= parts.length + ROOM;
+    });
+  for (const event of view.state.history as readonly RecordedEvent[]) {
+    state = fold(state, event);
+    if (event.type !== 'reading' && event.type !== 'corrected' && event.type !== 'undone') continue;
+    const at = engine.view(state, new Date(event.at));
+    if (!found(at)) since = undefined;
+    else since ??= at.minutes;
+  }
+  return since;
+}
+
+function sentences(d: Omit<Debrief, 'lines'>): string[] {
+  const wrong = d.faults.map((f) => {
+    const place = f.rank === undefined ? 'not among the suspects' : `place ${f.rank}`;
+    return `What was wrong: ${f.title} (${place}).`;
+  });
+  const silent = d.lost.reduce((sum, l) => sum + l.minutes, 0);
+  const worst = d.lost[0];
+  return [
+    ...wrong,
+    `${d.readings} readings, ${Math.round(d.minutes)} minutes at the bench, ${d.powerUps} power-ups.`,
+    d.foundAfterMinutes === undefined
+      ? 'The readings taken did not bring every bad part to the front.'
+      : `Every bad part stood in front after ${Math.round(d.foundAfterMinutes)} minutes of readings.`,
+    silent > 0 && worst
+      ? `${Math.round(silent)} minutes told nothing of the fault, most of them in: ${worst.section} (${worst.checks.slice(0, 3).join(', ')}).`
+      : 'No minute was lost.',
+    ...d.unsafe.map((u) => `Unsafe: ${u.say}`),
+  ];
+}
