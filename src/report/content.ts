@@ -3,11 +3,13 @@
 import { pointedAt, WORTH_NAMING } from '../diagnosis/next-steps.ts';
 import { chanceWords, inSentence, listWords, sentence, spanWords } from '../diagnosis/plain-words.ts';
 import type { Grade, GradeEntry, NextStep, Overall, Suspect, Verdict } from '../diagnosis/types.ts';
+import type { Assembly } from '../rulebook/types.ts';
 import { type BenchRecord, benchRecord } from './bench-record.ts';
 import type { ReportInput } from './input.ts';
 import { type Measured, measuredOf } from './measured.ts';
+import { photosFor, type ShownPhoto } from './photos.ts';
 import { translator } from './terms.ts';
-import { dateWords, typedText } from './text.ts';
+import { dateWords, firstSentence, typedText } from './text.ts';
 
 export interface GradeLine {
   readonly id: string;
@@ -42,6 +44,9 @@ export interface ReportContent {
   readonly facts: readonly (readonly [label: string, value: string])[];
   readonly trouble: string;
   readonly overall: { readonly id: Overall | 'none'; readonly words: string };
+  /** The verdict's first sentence; the heading's words are not said again. */
+  readonly lead: string;
+  /** What else there is to weigh: chance, hours, money, what comes next. */
   readonly recommendation: string;
   readonly core: readonly GradeLine[];
   readonly sections: readonly GradeLine[];
@@ -58,6 +63,8 @@ export interface ReportContent {
   readonly renew: readonly StepLine[];
   readonly effort: string;
   readonly disclaimer: string;
+  readonly photos: readonly ShownPhoto[];
+  readonly photosRefused: readonly string[];
   readonly bench: BenchRecord;
 }
 
@@ -91,6 +98,12 @@ const LEGEND =
 /** Said above the grades of the chassis. */
 export const REPAIRABLE = 'What fails here is a repair with parts that can be had, not the end of the set.';
 
+export const TUBES_FROM_MEMORY =
+  'Some figures in this table are from memory, not from a manual: check heater, base and pins in a tube manual before anything rests on them.';
+
+export const ORDER_NOTE =
+  'Values are read off the part or the service data; where the list says a rating, it is the least that will do. Costs are the rules’ rough brackets for all positions of a line, local currency. “Found bad” comes first; “aged as a class” is renewed whether it upsets anything today or not.';
+
 export const DISCLAIMER =
   'This page is a record of readings and a judgement drawn from them on the day given. It is not a safety certificate and says nothing about whether the set may be used, left unattended or plugged in. High voltages stay in a set after it is unplugged. Work inside it, and its final test, belong to somebody qualified for it and to the rules that apply where it stands.';
 
@@ -106,7 +119,8 @@ export function reportContent(input: ReportInput): ReportContent {
   const say = translator(rulebook.glossary, terms);
   const verdict = view.verdict;
   const measured = measuredOf(view, rulebook, say);
-  const shown = forOwner(measured, verdict);
+  const shown = forOwner(measured, verdict, rulebook.assemblies);
+  const photos = photosFor(input.photos ?? [], typedText);
   return {
     language: terms === 'uk' ? 'en-GB' : 'en-US',
     title: typedText(view.state.set?.name ?? '') || typedText(session.name),
@@ -116,14 +130,14 @@ export function reportContent(input: ReportInput): ReportContent {
     overall: verdict
       ? { id: verdict.overall, words: OVERALL_WORDS[verdict.overall] }
       : { id: 'none', words: 'No verdict yet' },
-    recommendation: say(verdict?.recommendation ?? 'Too little is known of this set for a verdict.'),
+    ...recommendationOf(verdict, say),
     core: (verdict?.core ?? []).map((entry) => gradeLine(entry, say)),
     sections: (verdict?.sections ?? []).map((entry) => gradeLine(entry, say)),
     legend: LEGEND,
     suspects: view.suspects
       .filter((suspect) => suspect.partProbability >= WORTH_NAMING && pointedAt(suspect))
       .slice(0, 6)
-      .map((s) => suspectLine(s, input, say)),
+      .map((s) => suspectLine(s, input, measured, say)),
     conflicts: view.conflicts.map((conflict) => say(conflict.say)),
     measured: shown,
     measuredLeft: measured.length - shown.length,
@@ -138,8 +152,23 @@ export function reportContent(input: ReportInput): ReportContent {
       .map((step) => stepLine(step, say)),
     effort: verdict ? totalWords(verdict) : '',
     disclaimer: say(DISCLAIMER),
+    photos: photos.shown,
+    photosRefused: photos.refused,
     bench: benchRecord(input, measured, say),
   };
+}
+
+/** First sentence and rest of the recommendation, without the words that the heading says already. */
+function recommendationOf(verdict: Verdict | undefined, say: (text: string) => string) {
+  if (!verdict) return { lead: 'Too little is known of this set for a verdict.', recommendation: '' };
+  const letters = (text: string) => text.toLowerCase().replace(/[^a-z]/g, '');
+  const text = verdict.recommendation;
+  const colon = text.indexOf(': ');
+  const said = colon > 0 && letters(text.slice(0, colon)) === letters(OVERALL_WORDS[verdict.overall]);
+  const rest = said ? text.slice(colon + 2) : text;
+  const whole = rest.charAt(0).toUpperCase() + rest.slice(1);
+  const lead = firstSentence(whole);
+  return { lead: say(lead), recommendation: say(whole.slice(lead.length).trim()) };
 }
 
 function factLines({ view, session, rulebook, technician }: ReportInput, say: (text: string) => string) {
@@ -182,10 +211,13 @@ function gradeLine(entry: GradeEntry, say: (text: string) => string): GradeLine 
 function stepLine(step: NextStep, say: (text: string) => string): StepLine {
   const hours = step.hours[1] > 0.04 ? `${spanWords(step.hours)} h` : '';
   const cost = step.cost[1] >= 0.5 ? `${spanWords(step.cost)} in parts` : '';
+  // `Part: what to fit` with an action that does not name the part: the part comes first, as an owner asks for it.
+  const colon = step.kind === 'repair' ? step.part.indexOf(': ') : -1;
+  const action = colon > 0 ? `${step.part.slice(0, colon)}: ${inSentence(step.action)}` : step.action;
   return {
     kind: KIND_WORDS[step.kind],
-    action: say(step.action),
-    part: say(step.part),
+    action: say(action),
+    part: say(colon > 0 ? step.part.slice(colon + 2) : step.part),
     why: say(step.why),
     caution: say(step.caution),
     effort: [hours, cost].filter((text) => text !== '').join(', '),
@@ -245,17 +277,21 @@ function totalWords(verdict: Verdict): string {
 function suspectLine(
   suspect: Suspect,
   { rulebook }: ReportInput,
+  measured: readonly Measured[],
   say: (text: string) => string,
 ): SuspectLine {
+  const numbered = (id: string) => {
+    const title = inSentence(rulebook.checks.find((check) => check.id === id)?.title ?? id);
+    const seq = measured.findLast((entry) => entry.check === id)?.seq;
+    return seq === undefined ? title : `${title} (No. ${seq})`;
+  };
   const name = (direction: 1 | -1) =>
     listWords(
       suspect.because
         .filter((entry) => entry.weight * direction > 0.3)
         .toSorted((a, b) => Math.abs(b.weight) - Math.abs(a.weight))
         .slice(0, 3)
-        .map((entry) =>
-          inSentence(rulebook.checks.find((check) => check.id === entry.check)?.title ?? entry.check),
-        ),
+        .map((entry) => numbered(entry.check)),
     );
   const raised = name(1);
   const lowered = name(-1);
@@ -268,7 +304,7 @@ function suspectLine(
     chance: chanceWords(suspect.partProbability),
     because: say(
       sentence(
-        [raised && `raised by ${raised}`, lowered && `lowered by ${lowered}`]
+        [raised && `speaking for it: ${raised}`, lowered && `speaking against it: ${lowered}`]
           .filter((text) => text !== '')
           .join('; '),
       ),
@@ -277,15 +313,27 @@ function suspectLine(
 }
 
 /** Readings that the verdict rests on and those out of order, in the order taken, as many as an owner's page holds. */
-function forOwner(measured: readonly Measured[], verdict: Verdict | undefined): readonly Measured[] {
+function forOwner(
+  measured: readonly Measured[],
+  verdict: Verdict | undefined,
+  assemblies: readonly Assembly[],
+): readonly Measured[] {
+  const proofs = new Set(
+    assemblies
+      .filter((one) => one.core)
+      .flatMap((one) => one.ceilings.flatMap((ladder) => [...ladder.checks, ...ladder.anyOf])),
+  );
   const core = new Set(
     (verdict?.core ?? []).flatMap((entry) =>
       entry.because.filter((weight) => Math.abs(weight.weight) > 0.3).map((weight) => weight.check),
     ),
   );
   const rank = (entry: Measured) =>
-    (entry.standing === 'bad' ? 3 : entry.standing === 'watch' ? 2 : 0) +
-    (core.has(entry.check) ? 2 : 0) +
+    (entry.standing === 'bad' ? 4 : entry.standing === 'watch' && entry.figure ? 2 : 0) +
+    // A figure says more than a look; a look that found nothing says least.
+    (core.has(entry.check) ? (entry.figure ? 2 : 0.5) : 0) +
+    (proofs.has(entry.check) ? 1.5 : 0) +
+    (entry.figure ? 0.6 : 0) +
     (entry.ratio !== undefined ? 1 : 0);
   const chosen = new Set(
     measured

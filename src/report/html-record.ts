@@ -1,8 +1,8 @@
 // The bench record as HTML: tables of readings, proofs, omissions, repairs and notes, and the fault trees.
-import type { TreeLine } from './bench-record.ts';
-import type { ReportContent } from './content.ts';
+import { ORDER_NOTE, type ReportContent, TUBES_FROM_MEMORY } from './content.ts';
 import type { Measured } from './measured.ts';
 import { escapeHtml as h } from './text.ts';
+import type { TreeLine } from './trees.ts';
 
 /** Pairs of label and value, plain text. */
 export function factList(pairs: readonly (readonly [label: string, value: string])[]): string {
@@ -23,12 +23,11 @@ export function table(
 }
 
 /** Everything below the owner's page, from a new sheet on. */
-export function recordHtml({ bench, renew, sections }: ReportContent): string {
+export function recordHtml({ bench, renew, sections, photos, photosRefused }: ReportContent): string {
   const about: readonly (readonly [string, string])[] = [
     ['Rule base', bench.rules],
     ['Minutes of checks', `${bench.minutes}`],
     ['Instruments', bench.instruments.join(', ')],
-    ['Tubes', bench.tubes.map(([role, type]) => `${role} ${type}`).join(', ')],
   ];
   return [
     '<section class="bench" aria-labelledby="bench"><h2 id="bench">Bench record</h2>',
@@ -38,7 +37,7 @@ export function recordHtml({ bench, renew, sections }: ReportContent): string {
           'All readings, in order',
           [
             'No.',
-            'Time',
+            'Time (UTC)',
             'Reading',
             'Typed',
             'Value',
@@ -54,8 +53,8 @@ export function recordHtml({ bench, renew, sections }: ReportContent): string {
       : '<p>No readings yet.</p>',
     table(
       'Power, proofs and links',
-      ['Time', 'What', 'Detail'],
-      bench.power.map((e) => [e.at, e.what, e.detail].map(h)),
+      ['Time (UTC)', 'What', 'Detail'],
+      bench.power.map((e) => [time(e.at), h(e.what), h(e.detail)]),
     ),
     table(
       'Left out',
@@ -63,14 +62,28 @@ export function recordHtml({ bench, renew, sections }: ReportContent): string {
       bench.skipped.map((e) => [e.title, e.reason, e.note].map(h)),
     ),
     table(
-      'Repairs',
-      ['Time', 'Part', 'Done', 'Found', 'Note'],
-      bench.repairs.map((e) => [e.at, e.part, e.action, e.found, e.note].map(h)),
+      'Corrected readings',
+      ['No.', 'Reading', 'First typed', 'Corrected to'],
+      bench.corrections.map((e) => [`${e.seq}`, e.title, e.first, e.now].map(h)),
     ),
     table(
+      'Repairs, before and after',
+      ['Time (UTC)', 'Part', 'Done', 'Found', 'Read before and after', 'Note'],
+      bench.repairs.map((e) => [
+        time(e.at),
+        ...[e.part, e.action, e.found, e.effects.join('; '), e.note].map(h),
+      ]),
+    ),
+    table(
+      'Tubes',
+      ['Place', 'Type', 'Heater', 'Base', 'Pins', 'Readings'],
+      bench.tubes.map((e) => [e.role, e.type, e.heater, e.base, e.pins, e.results].map(h)),
+    ),
+    bench.tubes.some((e) => e.fromMemory) ? `<p class="quiet">${h(TUBES_FROM_MEMORY)}</p>` : '',
+    table(
       'Notes',
-      ['Time', 'About', 'Note'],
-      bench.notes.map((e) => [e.at, e.about, e.text].map(h)),
+      ['Time (UTC)', 'About', 'Note'],
+      bench.notes.map((e) => [time(e.at), h(e.about), h(e.text)]),
     ),
     table(
       'Grades of the sections',
@@ -82,16 +95,41 @@ export function recordHtml({ bench, renew, sections }: ReportContent): string {
       ['What', 'With', 'Where', 'Effort'],
       renew.map((e) => [e.action, e.part, e.why, e.effort].map(h)),
     ),
+    table(
+      'Parts to order',
+      ['Group', 'Value and rating', 'How many', 'Where', 'Why', 'Safety class', 'Cost'],
+      bench.order.map((e) =>
+        [e.group, e.item, `${e.quantity}`, e.positions.join('; '), e.reason, e.safety, e.costWords].map(h),
+      ),
+    ),
+    bench.order.length > 0 ? `<p class="quiet">${h(ORDER_NOTE)}</p>` : '',
+    table(
+      'Where the expected values come from',
+      ['No.', 'Reading', 'Expected', 'From'],
+      bench.readings
+        .filter((e) => e.from !== '')
+        .map((e) => [`${e.seq}`, e.title, e.expected, e.from].map(h)),
+    ),
+    photos.length + photosRefused.length > 0 ? '<h3>Photos</h3>' : '',
+    photos.length > 0
+      ? `<div class="photos">${photos.map((p) => `<figure><img src="${h(p.uri)}" alt="${h(`Photo: ${p.name}`)}"><figcaption>${h(p.name)}</figcaption></figure>`).join('')}</div>`
+      : '',
+    ...photosRefused.map((text) => `<p class="quiet">${h(text)}</p>`),
     bench.trees.length > 0 ? '<h3>Why: fault trees</h3>' : '',
     ...bench.trees.map(tree),
     '</section>',
   ].join('\n');
 }
 
+/** A time on one line; its zone stands in the column's head. */
+function time(words: string): string {
+  return `<span class="figure">${h(words.replace(/ UTC$/, ''))}</span>`;
+}
+
 function readingRow(entry: Measured): readonly string[] {
   return [
     `${entry.seq}`,
-    h(entry.at),
+    time(entry.at),
     h(entry.title),
     h(entry.raw),
     h(entry.value),
@@ -117,7 +155,9 @@ function tree(lines: readonly TreeLine[]): string {
   for (const line of lines) {
     if (line.depth > depth) html += depth === -1 ? '<ul>' : '<ul>'.repeat(line.depth - depth);
     else html += `</li>${'</ul></li>'.repeat(depth - line.depth)}`;
-    html += `<li${line.cleared ? ' class="cleared"' : ''}>${h(line.title)}: ${line.cleared ? 'cleared' : h(line.chance)}`;
+    html += line.cleared
+      ? `<li class="cleared">cleared: ${h(line.title)}`
+      : `<li>${h(line.title)}: ${h(line.chance)}`;
     depth = line.depth;
   }
   return depth === -1 ? '' : `${html}</li>${'</ul></li>'.repeat(depth)}</ul>`;

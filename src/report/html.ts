@@ -33,7 +33,7 @@ export function renderHtml(content: ReportContent): string {
 function ownersPage(content: ReportContent): string {
   return [
     content.trouble === '' ? '' : `<p class="caution"><strong>Take note:</strong> ${h(content.trouble)}</p>`,
-    `<section class="verdict" id="verdict" aria-labelledby="verdict-title"><h2 id="verdict-title">${h(content.overall.words)}</h2><p>${h(content.recommendation)}</p></section>`,
+    `<section class="verdict" id="verdict" aria-labelledby="verdict-title"><h2 id="verdict-title">${h(content.overall.words)}</h2><p><strong>${h(content.lead)}</strong></p>${content.recommendation === '' ? '' : `<p>${h(content.recommendation)}</p>`}</section>`,
     section('core', 'The parts nobody makes any more', content.core.length > 0, () =>
       [
         `<ul class="core">${content.core.map(coreCard).join('')}</ul>`,
@@ -52,7 +52,10 @@ function ownersPage(content: ReportContent): string {
       list(content.conflicts.map(h)),
     ),
     section('sections', 'The rest of the set', content.sections.length > 0, () =>
-      [`<p class="quiet">${h(REPAIRABLE)}</p>`, sectionMap(content.sections)].join(''),
+      [
+        `<p class="quiet">${h(REPAIRABLE)}</p>`,
+        `<div class="scroll" tabindex="0" role="region" aria-label="Map of the sections">${sectionMap(content.sections)}</div>`,
+      ].join(''),
     ),
     section('measured', 'What was measured', content.measured.length > 0, () => measured(content)),
     section('not-proven', 'What was not proven', true, () => notProven(content)),
@@ -85,6 +88,7 @@ function coreCard(line: GradeLine): string {
 
 function measured(content: ReportContent): string {
   const row = (entry: Measured) => [
+    `${entry.seq}`,
     h(entry.title),
     figure(entry.value),
     figure(entry.expected),
@@ -96,7 +100,7 @@ function measured(content: ReportContent): string {
     '<div class="measured">',
     table(
       'The readings that count most',
-      ['Reading', 'Measured', 'Should be', 'On a scale', 'Judgement'],
+      ['No.', 'Reading', 'Measured', 'Should be', 'On a scale', 'Judgement'],
       content.measured.map(row),
     ),
     '</div>',

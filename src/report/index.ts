@@ -3,9 +3,12 @@ import { reportContent } from './content.ts';
 import { renderHtml } from './html.ts';
 import type { ReportInput } from './input.ts';
 import { renderMarkdown } from './markdown.ts';
+import { partsCsv } from './parts-list.ts';
 import { resultOf } from './result.ts';
 
 export type { ReportInput, ReportView } from './input.ts';
+export type { OrderLine } from './parts-list.ts';
+export { PHOTO_LIMITS, type Photo } from './photos.ts';
 export { type Result, type ResultExtras, resultOf } from './result.ts';
 export { type Terms, translator } from './terms.ts';
 
@@ -21,4 +24,9 @@ export function renderReport(input: ReportInput, format: ReportFormat): string {
     case 'html':
       return renderHtml(reportContent(input));
   }
+}
+
+/** The parts list of a session as CSV, for an order; only its head line while there is no verdict. */
+export function renderPartsCsv(input: ReportInput): string {
+  return partsCsv(reportContent(input).bench.order);
 }

@@ -2,6 +2,7 @@
 import type { FaultTreeNode } from '../diagnosis/types.ts';
 import type { Rulebook } from '../rulebook/types.ts';
 import type { WalkView } from '../walk/types.ts';
+import type { Photo } from './photos.ts';
 import type { Terms } from './terms.ts';
 
 /** The parts of a walk's view that a report reads. */
@@ -21,4 +22,6 @@ export interface ReportInput {
   readonly terms?: Terms;
   /** Fault trees of signals that are not right, for the bench record. */
   readonly faultTrees?: readonly FaultTreeNode[];
+  /** Photos, already read, for the HTML report; Markdown names them. */
+  readonly photos?: readonly Photo[];
 }

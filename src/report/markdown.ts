@@ -1,5 +1,13 @@
 // The report as Markdown (CommonMark with tables): owner's page first, then the bench record.
-import { type GradeLine, REPAIRABLE, type ReportContent, type StepLine } from './content.ts';
+import { inSentence } from '../diagnosis/plain-words.ts';
+import {
+  type GradeLine,
+  ORDER_NOTE,
+  REPAIRABLE,
+  type ReportContent,
+  type StepLine,
+  TUBES_FROM_MEMORY,
+} from './content.ts';
 import type { Measured } from './measured.ts';
 import { firstSentence, escapeMarkdown as md } from './text.ts';
 
@@ -16,6 +24,7 @@ function ownersPage(content: ReportContent): readonly string[] {
     list(content.facts.map(([label, value]) => `${md(label)}: ${md(value)}`)),
     content.trouble === '' ? '' : `**Take note:** ${md(content.trouble)}`,
     `## Verdict: ${md(content.overall.words)}`,
+    `**${md(content.lead)}**`,
     md(content.recommendation),
     content.core.length > 0 ? '## The parts nobody makes any more' : '',
     table(['Part', 'Grade', 'What it rests on'], content.core.map(gradeRow)),
@@ -29,9 +38,13 @@ function ownersPage(content: ReportContent): readonly string[] {
     content.conflicts.length > 0 ? '## Readings that do not fit' : '',
     list(content.conflicts.map(md)),
     content.sections.length > 0 ? `## The rest of the set\n\n${REPAIRABLE}` : '',
-    table(['Section', 'Grade', 'What it rests on'], content.sections.map(gradeRow)),
+    table(
+      ['Section', 'Grade', 'What it rests on'],
+      content.sections.filter((line) => line.grade !== 'not proven').map(gradeRow),
+    ),
+    notLookedInto(content.sections),
     content.measured.length > 0 ? '## What was measured' : '',
-    table(['Reading', 'Measured', 'Should be', 'Judgement'], content.measured.map(measuredRow)),
+    table(['No.', 'Reading', 'Measured', 'Should be', 'Judgement'], content.measured.map(measuredRow)),
     content.measuredLeft > 0
       ? `${content.measuredLeft} more ${content.measuredLeft === 1 ? 'reading is' : 'readings are'} in the bench record. ${md(content.coverage)}`
       : md(content.coverage),
@@ -50,6 +63,13 @@ function ownersPage(content: ReportContent): readonly string[] {
   ];
 }
 
+/** Sections of which too little was tested are named, not tabled: the list of what was tested says more. */
+function notLookedInto(sections: readonly GradeLine[]): string {
+  const open = sections.filter((line) => line.grade === 'not proven');
+  if (open.length === 0) return '';
+  return `Not proven, tested too little or not at all: ${open.map((line) => md(inSentence(line.title))).join(', ')}.`;
+}
+
 function gradeRow(line: GradeLine): readonly string[] {
   return [
     md(line.title) + (line.gloss === '' ? '' : `, ${md(line.gloss)}`),
@@ -59,7 +79,7 @@ function gradeRow(line: GradeLine): readonly string[] {
 }
 
 function measuredRow(entry: Measured): readonly string[] {
-  return [md(entry.title), md(entry.value), md(entry.expected), md(firstSentence(entry.say))];
+  return [`${entry.seq}`, md(entry.title), md(entry.value), md(entry.expected), md(firstSentence(entry.say))];
 }
 
 function step(entry: StepLine, index: number): string {
@@ -72,7 +92,7 @@ function step(entry: StepLine, index: number): string {
   return `${index + 1}. **${md(entry.kind)}: ${md(entry.action)}.** ${tail.join(' ')}`;
 }
 
-function record({ bench, renew }: ReportContent): readonly string[] {
+function record({ bench, renew, photos, photosRefused }: ReportContent): readonly string[] {
   return [
     '---',
     '# Bench record',
@@ -80,9 +100,6 @@ function record({ bench, renew }: ReportContent): readonly string[] {
       `Rule base: ${md(bench.rules)}`,
       `Minutes of checks: ${bench.minutes}`,
       ...(bench.instruments.length > 0 ? [`Instruments: ${md(bench.instruments.join(', '))}`] : []),
-      ...(bench.tubes.length > 0
-        ? [`Tubes: ${bench.tubes.map(([role, type]) => `${md(role)} ${md(type)}`).join(', ')}`]
-        : []),
     ]),
     '## All readings, in order',
     bench.readings.length > 0
@@ -103,6 +120,7 @@ function record({ bench, renew }: ReportContent): readonly string[] {
           bench.readings.map(readingRow),
         )
       : 'None yet.',
+    ...derivations(bench.readings),
     bench.power.length > 0 ? '## Power, proofs and links' : '',
     table(
       ['Time', 'What', 'Detail'],
@@ -113,30 +131,77 @@ function record({ bench, renew }: ReportContent): readonly string[] {
       ['Check', 'Reason', 'Note'],
       bench.skipped.map((entry) => [entry.title, entry.reason, entry.note].map(md)),
     ),
-    bench.repairs.length > 0 ? '## Repairs' : '',
+    bench.corrections.length > 0 ? '## Corrected readings' : '',
     table(
-      ['Time', 'Part', 'Done', 'Found', 'Note'],
-      bench.repairs.map((entry) => [entry.at, entry.part, entry.action, entry.found, entry.note].map(md)),
+      ['No.', 'Reading', 'First typed', 'Corrected to'],
+      bench.corrections.map((entry) => [`${entry.seq}`, entry.title, entry.first, entry.now].map(md)),
     ),
+    bench.repairs.length > 0 ? '## Repairs, before and after' : '',
+    table(
+      ['Time', 'Part', 'Done', 'Found', 'Read before and after', 'Note'],
+      bench.repairs.map((entry) =>
+        [entry.at, entry.part, entry.action, entry.found, entry.effects.join('; '), entry.note].map(md),
+      ),
+    ),
+    bench.tubes.length > 0 ? '## Tubes' : '',
+    table(
+      ['Place', 'Type', 'Heater', 'Base', 'Pins', 'Readings'],
+      bench.tubes.map((entry) =>
+        [entry.role, entry.type, entry.heater, entry.base, entry.pins, entry.results].map(md),
+      ),
+    ),
+    bench.tubes.some((entry) => entry.fromMemory) ? md(TUBES_FROM_MEMORY) : '',
     renew.length > 0 ? '## To renew' : '',
     table(
       ['What', 'With', 'Where', 'Effort'],
       renew.map((entry) => [entry.action, entry.part, entry.why, entry.effort].map(md)),
     ),
+    bench.order.length > 0 ? '## Parts to order' : '',
+    table(
+      ['Group', 'Value and rating', 'How many', 'Where', 'Why', 'Safety class', 'Cost'],
+      bench.order.map((entry) =>
+        [
+          entry.group,
+          entry.item,
+          `${entry.quantity}`,
+          entry.positions.join('; '),
+          entry.reason,
+          entry.safety,
+          entry.costWords,
+        ].map(md),
+      ),
+    ),
+    bench.order.length > 0 ? md(ORDER_NOTE) : '',
     bench.notes.length > 0 ? '## Notes' : '',
     list(
       bench.notes.map(
         (note) => `${md(note.at)}: ${note.about === '' ? '' : `(${md(note.about)}) `}${md(note.text)}`,
       ),
     ),
+    photos.length + photosRefused.length > 0 ? '## Photos' : '',
+    list([...photos.map((photo) => `${md(photo.name)} (in the HTML report)`), ...photosRefused.map(md)]),
     bench.trees.length > 0 ? '## Why: fault trees' : '',
     ...bench.trees.map((tree) =>
       tree
-        .map(
-          (line) =>
-            `${'  '.repeat(line.depth)}- ${md(line.title)}: ${line.cleared ? 'cleared' : md(line.chance)}`,
+        .map((line) =>
+          line.cleared
+            ? `${'  '.repeat(line.depth)}- cleared: ${md(inSentence(line.title))}`
+            : `${'  '.repeat(line.depth)}- ${md(line.title)}: ${md(line.chance)}`,
         )
         .join('\n'),
+    ),
+  ];
+}
+
+/** Where the expected values come from, one line for each that was worked out. */
+function derivations(readings: readonly Measured[]): readonly string[] {
+  const worked = readings.filter((entry) => entry.from !== '');
+  if (worked.length === 0) return [];
+  return [
+    '## Where the expected values come from',
+    table(
+      ['No.', 'Reading', 'Expected', 'From'],
+      worked.map((entry) => [`${entry.seq}`, entry.title, entry.expected, entry.from].map(md)),
     ),
   ];
 }

@@ -1,8 +1,9 @@
 // Each reading beside what it should have been: value, expected, ratio, judgement, and whether it is still believed.
 import type { JudgedReading } from '../diagnosis/types.ts';
 import type { Band, Check, Rulebook } from '../rulebook/types.ts';
-import { formatNumber, formatValue } from '../session/index.ts';
+import { baseUnit, formatNumber, formatValue } from '../session/index.ts';
 import type { LoggedReading } from '../session/types.ts';
+import { isStale, retiredBy } from '../walk/beliefs.ts';
 import { judgeReading } from '../walk/judge.ts';
 import type { ReportView } from './input.ts';
 import { timeWords, typedText } from './text.ts';
@@ -14,7 +15,11 @@ export interface Measured {
   readonly title: string;
   readonly raw: string;
   readonly value: string;
+  /** True for a measured number, false for a look, a sound or a choice. */
+  readonly figure: boolean;
   readonly expected: string;
+  /** Where the expected value comes from: formula, table or printed value; empty where the rules give a plain band. */
+  readonly from: string;
   /** Measured / expected, where that makes sense. */
   readonly ratio: number | undefined;
   /** Normal band of the ratio, for a gauge. */
@@ -44,7 +49,10 @@ export function measuredOf(
   rulebook: Rulebook,
   say: (text: string) => string,
 ): readonly Measured[] {
-  const judged = new Map(view.judged.map((reading) => [reading.seq, reading]));
+  const retired = retiredBy(rulebook, view.state);
+  const judged = new Map(
+    view.judged.filter((reading) => !isStale(reading, retired)).map((reading) => [reading.seq, reading]),
+  );
   const checks = new Map(rulebook.checks.map((check) => [check.id, check]));
   const instruments = new Map(rulebook.instruments.map((entry) => [entry.id, entry.title]));
   return view.state.readings.map((reading) => {
@@ -55,16 +63,29 @@ export function measuredOf(
     return {
       ...described(reading, check, say),
       expected: say(expectedWords(believed, check)),
+      from: say((believed?.expected?.reasons ?? []).join('; ')),
       ratio: read?.scale === 'ratio' || read === undefined ? judgement?.ratio : undefined,
       band: read?.scale === 'ratio' ? (read.bands.normal?.[0] ?? read.bands.ok?.[0]) : undefined,
       standing: judgement?.standing ?? 'noted',
       say: say(
-        judgement?.say ?? (check ? 'Taken before a repair that bears on it: kept, no longer believed.' : ''),
+        judgement?.say ??
+          (check ? notBelieved(view, reading.seq) : 'Of another rule base: kept, not judged.'),
       ),
-      instrument: say(instruments.get(reading.context.instrument) ?? typedText(reading.context.instrument)),
+      // A look, a smell or a sound is taken without one.
+      instrument:
+        check?.kind === 'choice' && check.needs.length === 0
+          ? ''
+          : say(instruments.get(reading.context.instrument) ?? typedText(reading.context.instrument)),
       believed: believed !== undefined,
     };
   });
+}
+
+/** Why a reading is in the record and yet counts for nothing. */
+function notBelieved(view: ReportView, seq: number): string {
+  return view.state.repairs.some((repair) => repair.seq > seq)
+    ? 'Taken before a repair that bears on it: kept, no longer believed.'
+    : 'The record does not bear out that it could be taken: kept, no longer believed.';
 }
 
 function described(reading: LoggedReading, check: Check | undefined, say: (text: string) => string) {
@@ -78,6 +99,7 @@ function described(reading: LoggedReading, check: Check | undefined, say: (text:
       reading.value.kind === 'choice'
         ? say(formatValue(reading.value, check?.options))
         : formatValue(reading.value),
+    figure: reading.value.kind !== 'choice',
     lineVolts: reading.context.lineVolts > 0 ? `${formatNumber(reading.context.lineVolts, 'V')}` : 'not live',
     supply: SUPPLY_WORDS[reading.context.supply],
     note: typedText(reading.note),
@@ -89,7 +111,10 @@ function described(reading: LoggedReading, check: Check | undefined, say: (text:
 function expectedWords(reading: JudgedReading | undefined, check: Check | undefined): string {
   const expected = reading?.expected;
   // Three figures are more than such a value deserves already.
-  if (expected) return `about ${formatNumber(Number(expected.value.toPrecision(3)), expected.unit)}`;
+  if (expected && check) {
+    const unit = check.kind === 'pair' && check.combine === 'ratio' ? '' : baseUnit(check.quantity);
+    return `about ${formatNumber(Number(expected.value.toPrecision(3)), unit)}`;
+  }
   const read = check?.reads[0];
   if (!check || !read) return '';
   if (read.scale === 'choice') return usualOption(check);

@@ -25,9 +25,10 @@ dl.facts div{display:flex;gap:.6rem}dl.facts dt{color:var(--quiet);flex:0 0 7rem
 .sound,.serviceable{--g:var(--good)}.doubtful{--g:var(--watch)}.failed{--g:var(--bad)}.not-proven{--g:var(--quiet)}
 .core li{border-left-color:var(--g,var(--mark))}.core .not-proven,.core li.not-proven{border-left-style:dashed}
 span.grade{color:var(--g,var(--ink))}
-.measured td:nth-child(1){width:30%}.measured td:nth-child(5){width:36%}
+.measured td:nth-child(2){width:28%}.measured td:nth-child(6){width:34%}
+.photos{display:grid;grid-template-columns:repeat(auto-fit,minmax(16rem,1fr));gap:.8rem}.photos figure{margin:0;break-inside:avoid}.photos img{max-width:100%;max-height:24rem;height:auto}
 table{border-collapse:collapse;width:100%;font-size:.88rem;margin:.3rem 0}
-caption{text-align:left;color:var(--quiet);padding-bottom:.2rem}
+caption{break-after:avoid;text-align:left;color:var(--quiet);padding-bottom:.2rem}
 th,td{text-align:left;vertical-align:top;padding:.2rem .4rem;border-bottom:1px solid var(--rule)}
 th{font-weight:600;white-space:nowrap}.figure{white-space:nowrap}tr{break-inside:avoid}thead{display:table-header-group}
 .scroll{overflow-x:auto}.scroll:focus-visible{outline:2px solid var(--mark)}
@@ -36,16 +37,16 @@ ol.steps{padding-left:1.9rem;margin:.3rem 0}ol.steps li{margin:.35rem 0;break-in
 .caution{border-left:4px solid var(--bad);padding-left:.5rem;margin:.15rem 0;font-size:.92rem}
 ul{margin:.3rem 0;padding-left:1.3rem}
 .map{width:100%;height:auto;max-width:52rem;display:block;margin:.4rem 0}
-@media screen and (max-width:40rem){.core{grid-template-columns:1fr}}
+@media screen and (max-width:44rem){.core{grid-template-columns:1fr}.map,.scroll table{min-width:40rem}}
 .map text{font:11px system-ui,Arial,sans-serif;fill:var(--ink)}.map text.grade{font-weight:700;fill:var(--g,var(--ink))}
 .map rect{fill:var(--shade);stroke:var(--g,var(--mark));stroke-width:1.5}
 .map .not-proven rect{stroke-dasharray:4 3;fill:none}.map .failed rect{stroke-width:3.5}.map .doubtful rect{stroke-dasharray:9 3;stroke-width:2.5}
 .gauge .axis,.gauge .tick{stroke:var(--quiet);stroke-width:1}.gauge .band{fill:none;stroke:var(--good);stroke-width:1.5}.gauge .hand{fill:var(--mark)}
-.tree{list-style:none;padding-left:0}.cleared{text-decoration:line-through;color:var(--quiet)}
+.tree{list-style:none;padding-left:0}.cleared{color:var(--quiet)}
 .disclaimer{border:1px solid var(--rule);border-radius:4px;padding:.5rem .8rem;margin:1rem 0;font-size:.9rem;break-inside:avoid}
 .bench{border-top:3px double var(--rule);margin-top:2rem}
 @media print{@page{size:auto;margin:11mm}:root{color-scheme:light;--ink:#000;--paper:#fff;--quiet:#333;--rule:#999;--shade:#fff;--good:#000;--watch:#000;--bad:#000;--mark:#000}
 html{font-size:8pt}body{line-height:1.22}h1{margin-top:0}h2{margin:.7rem 0 .2rem}
 header,main,footer{max-width:none;padding:0}.skip{display:none}.bench{break-before:page;border:0;margin:0}.scroll{overflow:visible}
-ol.steps li{margin:.1rem 0}p{margin:.2rem 0}.verdict{margin:.5rem 0;padding:.4rem .8rem}.caution{margin:0}.map{max-width:40rem}.gauge{height:12px}.bench table{font-size:.8rem}.bench th,.bench td{padding:.1rem .25rem}}
+ol.steps li{margin:.1rem 0}p{margin:.2rem 0}.verdict{margin:.5rem 0;padding:.4rem .8rem}.caution{margin:0}.map{max-width:none}.gauge{height:12px}.bench table{font-size:.8rem}.bench th,.bench td{padding:.1rem .25rem}}
 `.trim();

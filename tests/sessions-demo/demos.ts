@@ -238,6 +238,7 @@ const HARBOUR: BenchDay = {
   wanted: [
     'flyback-killers-renewed',
     'picture-tube-emission',
+    'yoke-ring',
     'b-plus-horizontal-off',
     'horizontal-output-grid-drive',
     'horizontal-output-cathode-current',
@@ -304,7 +305,6 @@ const LINDEN: BenchDay = {
     'plug-ohms': '470',
     'picture-tube-heater-ohms': '3.4',
     'picture-tube-emission': 'good',
-    'surge-resistor-ohms': '24',
   },
   endsAfter: '',
   wanted: ['picture-tube-emission', 'yoke-ring'],
