@@ -38,6 +38,7 @@ async function run(line: CommandLine): Promise<number> {
     case 'home':
     case 'new':
     case 'resume':
+    case 'practice':
       if (!process.stdin.isTTY || !process.stdout.isTTY) {
         throw new UsageError(
           'The screen needs a terminal on standard input and output. "first-raster --help" names the commands that do not.',

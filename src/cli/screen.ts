@@ -8,6 +8,7 @@ import type { Ports } from '../ui/ports.ts';
 import { runOnTerminal, type TerminalControl } from '../ui/terminal.ts';
 import { createEngine, type Engine } from '../walk/engine.ts';
 import { sessionsFolder } from './places.ts';
+import { rehearse } from './practice.ts';
 import { openPreferences, type PreferenceStore } from './preferences.ts';
 import { EXIT, InputError } from './problem.ts';
 import { reportOf, writeWhole } from './report.ts';
@@ -53,7 +54,7 @@ function portsFor(control: TerminalControl, read: () => Read): Ports {
     afterFrame: (work) => void setImmediate(work),
     readPreferences: () => read().preferences.read(),
     savePreferences: (change) => read().preferences.save(change),
-    practice: undefined,
+    practice: (asked) => rehearse(read().engine, asked),
   };
 }
 
@@ -65,7 +66,7 @@ export async function runScreen(line: CommandLine): Promise<number> {
     return read;
   };
   const start = async (app: App): Promise<void> => {
-    if (line.command === 'resume' && line.rest[0]) app.update({ opening: line.rest[0] });
+    if (line.command === 'resume' && line.rest[0]) app.update({ busy: `Opening ${line.rest[0]} ...` });
     await new Promise((resolve) => setImmediate(resolve));
     const preferences = await openPreferences(new Date());
     const folder = sessionsFolder(line.sessions, preferences.read().sessionsFolder);
@@ -74,6 +75,14 @@ export async function runScreen(line: CommandLine): Promise<number> {
     app.loaded({ book: engine.book, engine });
     if (preferences.trouble) app.say(preferences.trouble, 'watch');
     if (line.command === 'new') openIntake(app, 'new');
+    if (line.command === 'practice') {
+      const { seed, family, level } = line;
+      await app.practise({
+        level,
+        ...(seed === undefined ? {} : { seed }),
+        ...(family === undefined ? {} : { family }),
+      });
+    }
     if (line.command === 'resume') {
       const name = line.rest[0] ?? latestSession(folder);
       if (name === undefined) throw new InputError(`There is no session to resume in ${folder}.`);

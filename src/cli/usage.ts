@@ -2,14 +2,26 @@
 import { parseArgs } from 'node:util';
 import { UsageError } from './problem.ts';
 
-export const COMMANDS = ['home', 'new', 'resume', 'list', 'report', 'evaluate', 'calc', 'rules'] as const;
+export const COMMANDS = [
+  'home',
+  'new',
+  'resume',
+  'practice',
+  'list',
+  'report',
+  'evaluate',
+  'calc',
+  'rules',
+] as const;
 export type CommandName = (typeof COMMANDS)[number];
 
 export const HELP = `First Raster: guided, safety-first diagnosis of dormant monochrome vacuum-tube television sets.
 
-  first-raster                          home screen: resume, new set, bench
+  first-raster                          home screen: resume, new set, practice, bench
   first-raster new                      take a set in and start the walk
   first-raster resume [NAME]            go on with a session; without a name, the latest
+  first-raster practice [--seed N] [--family F] [--level single|double|dormant]
+                                        rehearse on a simulated faulty set; nothing is kept
   first-raster list [--json]            saved sessions
   first-raster report NAME [--format md|html|json] [-o FILE]
                                         the write-up of a session
@@ -38,6 +50,9 @@ const OPTIONS = {
   'all-answers': { type: 'boolean' },
   list: { type: 'boolean' },
   check: { type: 'string' },
+  seed: { type: 'string' },
+  family: { type: 'string' },
+  level: { type: 'string' },
 } as const;
 type OptionName = keyof typeof OPTIONS;
 
@@ -46,6 +61,7 @@ const OWN: Readonly<Record<CommandName, readonly OptionName[]>> = {
   home: [],
   new: [],
   resume: [],
+  practice: ['seed', 'family', 'level'],
   list: ['json'],
   report: ['format', 'output'],
   evaluate: ['all-answers', 'json'],
@@ -57,6 +73,7 @@ const ARGUMENTS: Readonly<Record<CommandName, readonly [number, number, string]>
   home: [0, 0, ''],
   new: [0, 0, ''],
   resume: [0, 1, 'at most one session name'],
+  practice: [0, 0, 'no argument'],
   list: [0, 0, 'no argument'],
   report: [1, 1, 'one session name'],
   evaluate: [1, Number.POSITIVE_INFINITY, 'at least one case file'],
@@ -79,6 +96,9 @@ export interface CommandLine {
   readonly allAnswers: boolean;
   readonly list: boolean;
   readonly check: string | undefined;
+  readonly seed: number | undefined;
+  readonly family: string | undefined;
+  readonly level: 'single' | 'double' | 'dormant';
 }
 
 /** Reads the arguments after the program's name. Throws UsageError with one line that says what is wrong. */
@@ -102,6 +122,11 @@ export function readCommandLine(args: readonly string[]): CommandLine {
   }
   const format = (['md', 'html', 'json'] as const).find((f) => f === (values.format ?? 'md'));
   if (!format) throw new UsageError(`--format is md, html or json, not "${values.format}".`);
+  const seed = values.seed === undefined ? undefined : Number(values.seed);
+  if (seed !== undefined && (!Number.isSafeInteger(seed) || seed < 0))
+    throw new UsageError(`--seed is a whole number from 0, not "${values.seed}".`);
+  const level = (['single', 'double', 'dormant'] as const).find((l) => l === (values.level ?? 'single'));
+  if (!level) throw new UsageError(`--level is single, double or dormant, not "${values.level}".`);
   return {
     command,
     rest,
@@ -117,6 +142,9 @@ export function readCommandLine(args: readonly string[]): CommandLine {
     allAnswers: values['all-answers'] ?? false,
     list: values.list ?? false,
     check: values.check,
+    seed,
+    family: values.family,
+    level,
   };
 }
 

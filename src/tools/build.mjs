@@ -54,6 +54,8 @@ async function buildProgram() {
       FIRST_RASTER_VERSION: JSON.stringify(version),
     },
     plugins: [noDeveloperTools],
+    // The circuit simulator is large, and only the practice bench loads it.
+    external: ['eecircuit-engine'],
     banner: {
       js: [
         // Packages of the older module format ask for these three.

@@ -13,6 +13,7 @@ export const SCREENS = [
   'verdict',
   'repair',
   'settings',
+  'debrief',
   'help',
 ] as const;
 export type ScreenName = (typeof SCREENS)[number];
@@ -378,7 +379,7 @@ export const KEYS: readonly Binding[] = [
     long: 'Empties the input line; with nothing typed, goes back one screen.',
     on: everywhere,
     when: 'always',
-    footer: ['intake', 'bench', 'list', 'browser', 'tree', 'log', 'verdict', 'help'],
+    footer: ['intake', 'bench', 'list', 'browser', 'tree', 'log', 'verdict', 'debrief', 'help'],
   },
   {
     command: 'help',

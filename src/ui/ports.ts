@@ -1,4 +1,5 @@
 // What the screens need from outside: the engine, saved sessions, preferences, a clock, a bell. The command line fills these in; tests put their own.
+import type { Practice, PracticeOptions } from '../practice/index.ts';
 import type { Rulebook } from '../rulebook/types.ts';
 import type { Session, SessionSummary } from '../session/index.ts';
 import type { Engine as WalkEngine } from '../walk/engine.ts';
@@ -20,6 +21,18 @@ export interface Loaded {
 export interface Opened {
   readonly session: Session;
   readonly notices: readonly string[];
+}
+
+/** What is asked of a rehearsal; what is left out is drawn. */
+export interface AskedPractice {
+  readonly seed?: number;
+  readonly family?: string;
+  readonly level: PracticeOptions['level'];
+}
+
+export interface Rehearsal {
+  readonly practice: Practice;
+  readonly session: Session;
 }
 
 export interface Preferences {
@@ -51,6 +64,6 @@ export interface Ports {
   redraw(): void;
   /** Ends the program. */
   leave(): void;
-  /** Opens the practice bench, where this build has one. */
-  readonly practice: (() => void) | undefined;
+  /** Draws a simulated set and opens a session on it that is not kept; rejects with a message for the learner. */
+  readonly practice: ((asked: AskedPractice) => Promise<Rehearsal>) | undefined;
 }

@@ -38,9 +38,10 @@ export class Screen {
     columns: number,
     rows: number,
     env: Readonly<Record<string, string>> = {},
+    program = PROGRAM,
   ) {
     this.#terminal = new xterm.Terminal({ cols: columns, rows, allowProposedApi: true });
-    this.#pty = spawn(process.execPath, [PROGRAM, '--sessions', join(folder, 'sessions'), ...args], {
+    this.#pty = spawn(process.execPath, [program, '--sessions', join(folder, 'sessions'), ...args], {
       name: 'xterm-256color',
       cols: columns,
       rows,

@@ -3,6 +3,7 @@ import * as fs from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import xterm from '@xterm/headless';
+import { rehearse } from '../../src/cli/practice.ts';
 import type { Rulebook } from '../../src/rulebook/types.ts';
 import { createSession, listSessions, openSession, type RecordedEvent } from '../../src/session/index.ts';
 import { App } from '../../src/ui/app/app.ts';
@@ -122,7 +123,7 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
       leave: () => {
         gone = true;
       },
-      practice: undefined,
+      practice: (asked) => rehearse(engine, asked),
     },
     columns,
     rows,

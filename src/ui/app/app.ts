@@ -4,9 +4,10 @@ import { SessionError, type SessionEvent } from '../../session/index.ts';
 import type { Entry, Judgement } from '../../walk/types.ts';
 import type { Key } from '../key-stream.ts';
 import { commandFor } from '../keys.ts';
-import type { Engine, Loaded, Opened, Ports } from '../ports.ts';
+import type { AskedPractice, Engine, Loaded, Opened, Ports } from '../ports.ts';
 import { clean, type Tone } from '../text.ts';
 import { openBench } from './bench.ts';
+import { openDebrief } from './debrief.ts';
 import { inputIsEmpty, toScreen } from './dispatch.ts';
 import { freshHome } from './home.ts';
 import { openIntake } from './intake.ts';
@@ -22,6 +23,7 @@ export class App {
   readonly ports: Ports;
   #state: AppState;
   #loaded: Loaded | undefined;
+  #aheadMs = 0;
   #listeners = new Set<() => void>();
 
   constructor(ports: Ports, columns: number, rows: number) {
@@ -30,7 +32,7 @@ export class App {
       columns,
       rows,
       loading: true,
-      opening: undefined,
+      busy: undefined,
       stack: [freshHome([])],
       live: undefined,
       notice: undefined,
@@ -42,6 +44,16 @@ export class App {
 
   get state(): AppState {
     return this.#state;
+  }
+
+  /** The time at the bench: in a rehearsal, waits are passed over. */
+  now(): Date {
+    return new Date(this.ports.now().getTime() + this.#aheadMs);
+  }
+
+  /** Lets a wait of a rehearsal pass at once. */
+  passOver(seconds: number): Acts {
+    this.#aheadMs += Math.max(0, seconds) * 1000;
   }
 
   get book(): Rulebook {
@@ -95,7 +107,9 @@ export class App {
     const { live, leaving } = this.#state;
     const supply = live?.view.safety.supply ?? 'unknown';
     const isLive = supply === 'isolated-limited' || supply === 'isolated-full';
-    const costly = isLive || (to === 'home' && supply === 'discharged');
+    const rehearsed = live?.practice !== undefined;
+    const costly =
+      (isLive && this.screen.kind !== 'debrief') || (to === 'home' && supply === 'discharged' && !rehearsed);
     if (costly && leaving !== to) {
       this.update({ leaving: to });
       const again = to === 'home' ? 'Esc again leaves this set.' : '^C again leaves.';
@@ -106,6 +120,7 @@ export class App {
             'watch',
           );
     }
+    if (live?.practice && this.screen.kind !== 'debrief') return openDebrief(this);
     if (to === 'home') return this.goHome();
     this.ports.leave();
   }
@@ -122,10 +137,12 @@ export class App {
 
   /** Lets go of the open session's file, for whoever comes next. */
   close(): Acts {
-    const { live, opening } = this.#state;
-    if (opening !== undefined) this.update({ opening: undefined });
+    const { live, busy } = this.#state;
+    if (busy !== undefined) this.update({ busy: undefined });
     if (!live) return;
     live.session.close();
+    this.#aheadMs = 0;
+    if (live.practice) return;
     const { verdict } = live.view;
     if (verdict) this.ports.sessions.remember(live.session.name, verdictLine(verdict));
   }
@@ -149,7 +166,7 @@ export class App {
   tick(): Acts {
     const { live } = this.#state;
     if (live) {
-      const now = this.ports.now().getTime();
+      const now = this.now().getTime();
       const rang = ringing(live, now - TICK_MS, now);
       if (rang) {
         this.ports.bell();
@@ -164,7 +181,7 @@ export class App {
   begin(name: string, first: readonly SessionEvent[], set: { name: string; family: string }): Acts {
     this.#open(name, () => {
       const session = this.ports.sessions.create(name, set);
-      for (const event of first) session.append(event, this.ports.now());
+      for (const event of first) session.append(event, this.now());
       return { session, notices: [] };
     });
   }
@@ -175,34 +192,63 @@ export class App {
       name,
       () => {
         const opened = this.ports.sessions.open(name);
-        if (opened.session.readOnly === undefined)
-          opened.session.append({ type: 'resumed' }, this.ports.now());
+        if (opened.session.readOnly === undefined) opened.session.append({ type: 'resumed' }, this.now());
         return opened;
       },
       done,
     );
   }
 
-  /** Says at once what is being opened; the work, up to a second of it, comes after that frame. */
   #open(name: string, work: () => Opened, done?: () => void): Acts {
-    this.update({ opening: name, notice: undefined });
-    this.ports.afterFrame(() => {
-      if (this.#state.opening !== name) return;
+    this.whileSaying(`Opening ${name} ...`, () => {
       this.#attempt(() => {
         const { session, notices } = work();
         this.#enterSession(session, notices);
       });
-      this.update({ opening: undefined });
       done?.();
     });
   }
 
-  #enterSession(session: Live['session'], notices: readonly string[]): Acts {
-    const now = this.ports.now();
+  /** Says at once what is going on; the work, which may take a second, comes after that frame. */
+  whileSaying(text: string, work: () => Acts): Acts {
+    this.update({ busy: text, notice: undefined });
+    this.ports.afterFrame(() => {
+      if (this.#state.busy !== text) return;
+      this.update({ busy: undefined });
+      work();
+    });
+  }
+
+  /** Draws a simulated set and begins a rehearsal on it. */
+  practise(asked: AskedPractice): Promise<void> {
+    const { practice } = this.ports;
+    if (!practice) return Promise.resolve();
+    this.update({ busy: 'Putting a practice set on the bench ...', notice: undefined });
+    return new Promise((resolve, reject) => {
+      this.ports.afterFrame(() => {
+        practice(asked)
+          .then(({ session, practice: rehearsal }) => {
+            this.update({ busy: undefined });
+            this.#enterSession(
+              session,
+              [
+                `Simulated set no. ${rehearsal.seed}, invented. Enter on an empty line takes what the meter shows; nothing is kept.`,
+              ],
+              rehearsal,
+            );
+          })
+          .then(resolve, reject);
+      });
+    });
+  }
+
+  #enterSession(session: Live['session'], notices: readonly string[], practice?: Live['practice']): Acts {
+    const now = this.now();
     const view = this.engine.view(session.state, now);
     this.update({
       live: {
         session,
+        practice,
         view,
         last: undefined,
         earlier: new Map(),
@@ -243,7 +289,7 @@ export class App {
     let trouble = '';
     for (const event of events) {
       try {
-        live.session.append(event, this.ports.now());
+        live.session.append(event, this.now());
       } catch (error) {
         if (!(error instanceof SessionError)) throw error;
         trouble = error.message;
@@ -271,7 +317,7 @@ export class App {
   #look(last: Live['last'], since?: number): Acts {
     const { live } = this.#state;
     if (!live) return;
-    const now = this.ports.now();
+    const now = this.now();
     const view = this.engine.view(live.session.state, now);
     const viewedAt = now.getTime();
     const ladder = ladderOf(view.step, live.ladder);
@@ -306,7 +352,7 @@ export class App {
   /** One key. Commands that hold everywhere are done here, the rest by the screen. */
   key(key: Key): Acts {
     const { screen } = this;
-    if (this.#state.loading || this.#state.opening !== undefined) {
+    if (this.#state.loading || this.#state.busy !== undefined) {
       if (key.name === 'ctrl-c' || key.name === 'ctrl-q' || key.name === 'escape') this.ports.leave();
       return;
     }

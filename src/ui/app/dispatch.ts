@@ -4,6 +4,7 @@ import type { Command } from '../keys.ts';
 import type { App } from './app.ts';
 import { keyBench } from './bench.ts';
 import { keyBrowser } from './browser.ts';
+import { keyDebrief } from './debrief.ts';
 import { keyHelp } from './help.ts';
 import { keyHome } from './home.ts';
 import { keyIntake } from './intake.ts';
@@ -41,6 +42,8 @@ export function toScreen(app: App, screen: Screen, key: Key, command: Command | 
       return keyRepair(app, screen, key, command);
     case 'settings':
       return keySettings(app, screen, key, command);
+    case 'debrief':
+      return keyDebrief(app, screen, key, command);
     case 'help':
       return keyHelp(app, screen, key, command);
   }

@@ -3,6 +3,7 @@ import type { SessionSummary } from '../../session/index.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
 import { EMPTY_LINE, editLine } from '../line-edit.ts';
+import type { AskedPractice } from '../ports.ts';
 import type { App } from './app.ts';
 import { openBench } from './bench.ts';
 import { openIntake } from './intake.ts';
@@ -14,11 +15,13 @@ export type HomeRow =
   | { readonly kind: 'session'; readonly session: SessionSummary }
   | { readonly kind: 'bench' }
   | { readonly kind: 'settings' }
-  | { readonly kind: 'practice' };
+  | { readonly kind: 'practice'; readonly level: AskedPractice['level'] };
 
 export function freshHome(sessions: readonly SessionSummary[]): HomeScreen {
   return { kind: 'home', query: EMPTY_LINE, index: sessions.length > 0 ? 1 : 0, sessions };
 }
+
+const LEVELS = ['single', 'double', 'dormant'] as const;
 
 /** Rows in the order shown. While something is typed, only sessions whose words all match. */
 export function homeRows(screen: HomeScreen, practice: boolean): readonly HomeRow[] {
@@ -32,7 +35,7 @@ export function homeRows(screen: HomeScreen, practice: boolean): readonly HomeRo
   return [
     { kind: 'new' },
     ...sessions,
-    ...(practice ? [{ kind: 'practice' } as const] : []),
+    ...(practice ? LEVELS.map((level): HomeRow => ({ kind: 'practice', level })) : []),
     { kind: 'bench' },
     { kind: 'settings' },
   ];
@@ -68,10 +71,17 @@ export function keyHome(app: App, screen: HomeScreen, key: Key, command: Command
       if (row?.kind === 'session') app.resume(row.session.name);
       if (row?.kind === 'bench') openBench(app, 'preferences');
       if (row?.kind === 'settings') openSettings(app);
-      if (row?.kind === 'practice') app.ports.practice?.();
+      if (row?.kind === 'practice') practise(app, row.level);
       return;
     }
   }
   const query = editLine(screen.query, key);
   if (query) app.show({ ...screen, query, index: 0 });
+}
+
+function practise(app: App, level: AskedPractice['level']): Acts {
+  app.practise({ level }).catch((error: unknown) => {
+    app.update({ busy: undefined });
+    app.say(error instanceof Error ? error.message : String(error), 'bad');
+  });
 }

@@ -135,7 +135,7 @@ function finish(app: App, screen: IntakeScreen): Acts {
     go(app, screen, draftOf(screen), place);
     return app.say('Choose the kind of supply first: the walk depends on it.', 'bad');
   }
-  const name = draft.name || `set-${app.ports.now().toISOString().slice(0, 10)}`;
+  const name = draft.name || `set-${app.now().toISOString().slice(0, 10)}`;
   const set = { ...draft, name };
   const events: SessionEvent[] = [{ type: 'set-described', set }];
   if (screen.wish !== (app.state.live?.view.state.ownerWish ?? 'unknown')) {

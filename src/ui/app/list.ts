@@ -98,7 +98,7 @@ function give(app: App, screen: ListScreen, text: string, options: EntryOptions 
   if (!live || !row) return;
   const step = app.engine.stepFor(live.view, row.check.id);
   if ('missing' in step) return app.say(`Not now: ${step.missing.join('; ')}.`, 'bad');
-  const entry = app.engine.enter(live.view, step, text, app.ports.now(), {
+  const entry = app.engine.enter(live.view, step, text, app.now(), {
     ...(live.instrument === '' ? {} : { instrument: live.instrument }),
     ...options,
   });

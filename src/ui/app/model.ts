@@ -1,5 +1,6 @@
 // What is on the screen, as plain data: a stack of screens over one open session. Views draw it, key handlers replace it.
 import type { FaultTreeNode, Weight } from '../../diagnosis/types.ts';
+import type { Practice } from '../../practice/index.ts';
 import type { SetFacts } from '../../rulebook/types.ts';
 import type { ReadingValue, Session, SessionSummary, SkipReason } from '../../session/index.ts';
 import type { BringUpRow, WalkView } from '../../walk/types.ts';
@@ -135,6 +136,14 @@ export interface HelpScreen {
   readonly scroll: number;
 }
 
+/** What a rehearsal comes to. */
+export interface DebriefScreen {
+  readonly kind: 'debrief';
+  /** Why the run was ended, '' if the learner ended it. */
+  readonly ended: string;
+  readonly lines: readonly string[];
+}
+
 export type Screen =
   | HomeScreen
   | IntakeScreen
@@ -147,6 +156,7 @@ export type Screen =
   | VerdictScreen
   | RepairScreen
   | SettingsScreen
+  | DebriefScreen
   | HelpScreen;
 
 /** A suspect's part before and after the last entry. */
@@ -168,6 +178,8 @@ export interface LastEntry {
 /** The open session with what follows from it. */
 export interface Live {
   readonly session: Session;
+  /** The simulated set behind a rehearsal; `undefined` at a real bench. */
+  readonly practice: Practice | undefined;
   readonly view: WalkView;
   readonly last: LastEntry | undefined;
   /** P(bad) of each part before the last entry. */
@@ -189,8 +201,8 @@ export interface AppState {
   readonly columns: number;
   readonly rows: number;
   readonly loading: boolean;
-  /** Name of the session that is being opened; shown instead of the screen on top. */
-  readonly opening: string | undefined;
+  /** What is going on and takes a moment; shown instead of the screen on top. */
+  readonly busy: string | undefined;
   readonly stack: readonly Screen[];
   readonly live: Live | undefined;
   readonly notice: Notice | undefined;

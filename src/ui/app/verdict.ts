@@ -116,6 +116,8 @@ function partOf(app: App, row: VerdictRow | undefined): string | undefined {
 export function writeReport(app: App): Acts {
   const { live } = app.state;
   if (!live) return;
+  if (live.practice)
+    return app.say('A practice set gets no report: what is found is told at the end.', 'quiet');
   try {
     const path = app.ports.writeReport(live.view, live.session);
     app.say(`Report written: ${path}`, 'good');

@@ -8,11 +8,13 @@ import { EMPTY_LINE, editLine, lineOf } from '../line-edit.ts';
 import type { App } from './app.ts';
 import { openBench } from './bench.ts';
 import { openBrowser } from './browser.ts';
+import { openDebrief } from './debrief.ts';
 import { openIntake } from './intake.ts';
 import { openList } from './list.ts';
 import { openLog } from './log.ts';
-import { type Acts, FRESH_WALK, SKIP_KEYS, type WalkMode, type WalkScreen } from './model.ts';
+import { type Acts, FRESH_WALK, type Live, SKIP_KEYS, type WalkMode, type WalkScreen } from './model.ts';
 import { openPrinted, takePrinted } from './printed.ts';
+import { type Simulated, simulatedAt } from './rehearsal.ts';
 import { holdAt, nextRow, openTimer, startTimer } from './timers.ts';
 import { openTree } from './tree.ts';
 import { openVerdict, writeReport } from './verdict.ts';
@@ -119,6 +121,9 @@ export function keyWalk(app: App, screen: WalkScreen, key: Key, command: Command
 /** Enter: what it does depends on the step, and is written under the line. */
 function enter(app: App, screen: WalkScreen, step: Step): Acts {
   const text = screen.input.text.trim();
+  const { live } = app.state;
+  const shown = live && text === '' && screen.option < 0 ? simulatedAt(app, live, step) : undefined;
+  if (live && shown) return takeSimulated(app, screen, live, step, shown);
   switch (step.kind) {
     case 'describe-set':
       return openIntake(app, 'edit');
@@ -129,7 +134,7 @@ function enter(app: App, screen: WalkScreen, step: Step): Acts {
     case 'power-off':
       return app.powerOff(step.why);
     case 'stop':
-      return openVerdict(app);
+      return live?.practice ? openDebrief(app) : openVerdict(app);
     case 'configure':
       return give(app, screen, step, text === '' ? 'yes' : text);
     case 'power-up':
@@ -152,6 +157,17 @@ function enter(app: App, screen: WalkScreen, step: Step): Acts {
   }
 }
 
+/** Takes what a simulated set shows; waits of the safety gates pass at once. */
+function takeSimulated(app: App, screen: WalkScreen, live: Live, step: Step, shown: Simulated): Acts {
+  if (step.kind === 'check' && shown.text === '') return skip(app, step.check.id, 'cannot-reach');
+  if (step.kind === 'gate') app.passOver(live.view.safety.anodeWaitSeconds);
+  if (step.kind === 'power-up') app.passOver(live.view.safety.restartWaitSeconds);
+  if (step.kind !== 'check') return give(app, screen, step, shown.text, shown.force);
+  const entry = app.engine.enter(live.view, step, shown.text, app.now());
+  // A simulated reading means what it says, however far out it is.
+  give(app, screen, step, shown.text, entry.kind === 'ask' ? entry.alternatives[0]?.value : undefined);
+}
+
 /** Meter for this step's check: the one chosen, if the check can be done with it. */
 export function instrumentFor(app: App, step: Step): string | undefined {
   const chosen = app.state.live?.instrument ?? '';
@@ -168,7 +184,7 @@ function give(
   const { live } = app.state;
   if (!live) return;
   const instrument = instrumentFor(app, step);
-  const entry = app.engine.enter(live.view, step, text, app.ports.now(), {
+  const entry = app.engine.enter(live.view, step, text, app.now(), {
     ...(screen.note === '' ? {} : { note: screen.note }),
     ...(instrument === undefined ? {} : { instrument }),
     ...(force === undefined ? {} : { force }),
@@ -183,6 +199,8 @@ function give(
     } as const;
     return app.show({ ...screen, mode });
   }
+  const unsafe = live.practice?.watch(live.view, step, entry);
+  if (unsafe) return openDebrief(app, unsafe.say);
   if (!app.take(entry)) return;
   app.show(FRESH_WALK);
   if (app.state.live?.view.step.kind === 'danger') app.ports.bell();

@@ -38,17 +38,21 @@ export function headLine(app: App, width: number): Line {
   const supply = SUPPLY[view.safety.supply];
   const set = view.state.set?.name || session.name;
   const unsaved = session.pending.length;
-  const saved: Span = session.readOnly
-    ? span('READ ONLY', 'bad')
-    : unsaved > 0
-      ? span(`${unsaved} NOT SAVED`, 'danger')
-      : span(`saved ${view.state.lastSeq}`, 'quiet');
+  const saved: Span = live.practice
+    ? span('not kept', 'quiet')
+    : session.readOnly
+      ? span('READ ONLY', 'bad')
+      : unsaved > 0
+        ? span(`${unsaved} NOT SAVED`, 'danger')
+        : span(`saved ${view.state.lastSeq}`, 'quiet');
   const right: Line = [
     span(` ${supply.symbol} ${supply.word} `, supply.tone),
     span(view.state.lineVolts > 0 ? `  ${view.state.lineVolts} V line  ` : '  ', 'quiet'),
     saved,
   ];
-  return ends([span(cut(set, Math.max(8, width - lineWidth(right) - 1)), 'title')], right, width);
+  const badge: Line = live.practice ? [span(' PRACTICE ', 'accent', { inverse: true }), span(' ')] : [];
+  const room = Math.max(8, width - lineWidth(right) - lineWidth(badge) - 1);
+  return ends([...badge, span(cut(set, room), 'title')], right, width);
 }
 
 /** The line under the head: a banner across the whole width while the set is live; else what runs down, links fitted, when the proof lapses. */
@@ -56,7 +60,7 @@ export function statusLine(app: App, width: number): Line {
   const { live } = app.state;
   if (!live) return plain('─'.repeat(width), 'quiet');
   const { safety } = live.view;
-  const now = app.ports.now().getTime();
+  const now = app.now().getTime();
   const running = countdowns(live, now).map((c) => `${c.title} ${clockWords(c.seconds)}`);
   const links = safety.links.length > 0 ? [`still fitted: ${safety.links.join(', ')}`] : [];
   if (safety.supply === 'isolated-limited' || safety.supply === 'isolated-full') {

@@ -4,6 +4,7 @@ import type { SessionSummary } from '../../session/index.ts';
 import type { App } from '../app/app.ts';
 import { type HomeRow, homeRows } from '../app/home.ts';
 import type { HomeScreen } from '../app/model.ts';
+import type { AskedPractice } from '../ports.ts';
 import { BLANK, clean, cut, type Line, pad, plain, span, windowStart, wrap } from '../text.ts';
 import { bodyHeight, framed, inputLine } from './frame.ts';
 
@@ -12,6 +13,12 @@ const POWER_WORDS: Readonly<Record<SessionSummary['power'], string>> = {
   off: 'switched off',
   'isolated-limited': 'was live on the lamp',
   'isolated-full': 'was live, full line',
+};
+
+const LEVEL_WORDS: Readonly<Record<AskedPractice['level'], string>> = {
+  single: 'one hidden fault',
+  double: 'two hidden faults',
+  dormant: 'years in a loft, nobody knows',
 };
 
 /** `2026-11-25T13:42:00Z` -> `25 Nov 2026 13:42`, in the time of this computer. */
@@ -50,7 +57,7 @@ function rowLine(row: HomeRow, marked: boolean, width: number): Line {
       return [
         mark,
         span('Practice', 'title', { inverse: marked }),
-        span('  rehearse on a simulated faulty set', 'quiet'),
+        span(`  a simulated set: ${LEVEL_WORDS[row.level]}`, 'quiet'),
       ];
     case 'session': {
       const s = row.session;

@@ -2,6 +2,7 @@
 import { useSyncExternalStore } from 'react';
 import type { App } from '../app/app.ts';
 import { BLANK, clean, cut, type Line, plain, tall, wrap } from '../text.ts';
+import { debriefView } from './debrief.ts';
 import { framed, LEAST_COLUMNS, LEAST_ROWS } from './frame.ts';
 import { homeView } from './home.ts';
 import { Intake } from './intake.tsx';
@@ -23,9 +24,8 @@ export function screenLines(app: App): Line[] {
       rows,
     );
   }
-  const { opening } = app.state;
-  if (opening !== undefined)
-    return framed(app, [BLANK, plain(cut(`Opening ${clean(opening)} ...`, columns), 'title')]);
+  const { busy } = app.state;
+  if (busy !== undefined) return framed(app, [BLANK, plain(cut(clean(busy), columns), 'title')]);
   switch (screen.kind) {
     case 'home':
       return homeView(app, screen);
@@ -49,13 +49,15 @@ export function screenLines(app: App): Line[] {
       return repairView(app, screen);
     case 'settings':
       return settingsView(app, screen);
+    case 'debrief':
+      return debriefView(app, screen);
     case 'intake':
       return [];
   }
 }
 
 export function Root({ app, paint }: { readonly app: App; readonly paint: Paint }) {
-  const { columns, rows, opening } = useSyncExternalStore(
+  const { columns, rows, busy } = useSyncExternalStore(
     (listener) => app.subscribe(listener),
     () => app.state,
   );
@@ -63,7 +65,7 @@ export function Root({ app, paint }: { readonly app: App; readonly paint: Paint 
   const small = columns < LEAST_COLUMNS || rows < LEAST_ROWS;
   return (
     <PaintContext.Provider value={paint}>
-      {screen.kind === 'intake' && !small && opening === undefined ? (
+      {screen.kind === 'intake' && !small && busy === undefined ? (
         <Intake app={app} screen={screen} />
       ) : (
         <Lines lines={screenLines(app)} />

@@ -4,6 +4,7 @@ import { formatValue } from '../../session/index.ts';
 import type { Judgement, Step } from '../../walk/types.ts';
 import type { App } from '../app/app.ts';
 import { type LastEntry, SKIP_KEYS, type WalkScreen } from '../app/model.ts';
+import { simulatedAt } from '../app/rehearsal.ts';
 import { currentStep, instrumentFor, stepOptions } from '../app/walk.ts';
 import type { Command } from '../keys.ts';
 import { BLANK, beside, cut, ends, type Line, pad, plain, span, wrap } from '../text.ts';
@@ -196,7 +197,7 @@ function optionLines(
 }
 
 /** What Enter does now, in a few words under the line. */
-function enterHint(step: Step, screen: WalkScreen): string {
+function enterHint(step: Step, screen: WalkScreen, rehearsed: boolean): string {
   switch (step.kind) {
     case 'check':
     case 'gate':
@@ -217,7 +218,7 @@ function enterHint(step: Step, screen: WalkScreen): string {
     case 'power-off':
       return 'Enter: the plug is out';
     case 'stop':
-      return 'Enter: the verdict';
+      return rehearsed ? 'Enter: what was wrong' : 'Enter: the verdict';
     default:
       return 'Enter';
   }
@@ -260,7 +261,8 @@ function entryLines(app: App, screen: WalkScreen, step: Step, width: number, lar
 
 function valueLines(app: App, screen: WalkScreen, step: Step, width: number, large: boolean): Line[] {
   const { live } = app.state;
-  const hint = enterHint(step, screen);
+  const shown = screen.input.text === '' && screen.option < 0 && live && simulatedAt(app, live, step);
+  const hint = shown ? shown.say : enterHint(step, screen, live?.practice !== undefined);
   const line = inputLine('>', screen.input, width, [span(`  ${hint}`, 'quiet')]);
   const note: Line[] = screen.note === '' ? [] : [plain(cut(`Note: ${screen.note}`, width), 'quiet')];
   const options = stepOptions(step);

@@ -1,0 +1,42 @@
+// A rehearsal's answers: what the simulated set shows at a check, and the proofs of discharge that need no hands on a set.
+import { type Gate, passingAnswer } from '../../safety/index.ts';
+import { formatValue, type ReadingValue } from '../../session/index.ts';
+import type { Step } from '../../walk/types.ts';
+import type { App } from './app.ts';
+import type { Live } from './model.ts';
+
+/** What Enter on an empty line enters in a rehearsal, and how the card says it. */
+export interface Simulated {
+  /** '' = this set cannot answer: the check is skipped. */
+  readonly text: string;
+  readonly force: ReadingValue | undefined;
+  readonly say: string;
+}
+
+/** What the simulated set offers at a step; `undefined` at a real bench, and at steps that are no reading. */
+export function simulatedAt(app: App, live: Live, step: Step): Simulated | undefined {
+  const { practice, view } = live;
+  if (!practice) return undefined;
+  if (step.kind === 'gate') {
+    const force = zeroAnswer(step.gate);
+    const said = force.kind === 'choice' ? titleOf(step.gate.options, force.option) : formatValue(force);
+    return { text: 'simulated', force, say: `Enter: ${said} (simulated)` };
+  }
+  if (step.kind === 'power-up')
+    return { text: 'yes', force: undefined, say: 'Enter: power is on (simulated)' };
+  if (step.kind !== 'check') return undefined;
+  const text = practice.simulatedAnswer(step.check, view) ?? '';
+  if (text === '') return { text, force: undefined, say: 'Enter: cannot be measured on this set, skip it' };
+  const parsed = app.engine.parse(step.check, text);
+  const shown = parsed.ok ? formatValue(parsed.value, step.check.options) : text;
+  return { text, force: undefined, say: `Enter: the meter shows ${shown} (simulated)` };
+}
+
+const titleOf = (options: readonly { readonly id: string; readonly title: string }[], id: string): string =>
+  options.find((o) => o.id === id)?.title ?? id;
+
+/** The answer that passes a gate; a residual voltage or resistance is a plain zero. */
+function zeroAnswer(gate: Gate): ReadingValue {
+  const value = passingAnswer(gate);
+  return gate.limit.kind === 'below' && value.kind === 'number' ? { ...value, value: 0 } : value;
+}

@@ -1,0 +1,60 @@
+// A rehearsal from home to the debrief with one key: simulated readings, nothing kept, an account of what was wrong.
+import { readdirSync } from 'node:fs';
+import { afterEach, expect, it } from 'vitest';
+import { stepOf } from './drive.ts';
+import { type Bench, KEY, openBench } from './harness.ts';
+import { BOOK } from './rules.ts';
+
+let bench: Bench;
+afterEach(() => bench.close());
+
+const text = async (): Promise<string> => (await bench.screen()).join('\n');
+const MOST_ENTERS = 400;
+
+it('walks a simulated set with Enter alone, says what is simulated, and looks back', {
+  timeout: 120_000,
+}, async () => {
+  bench = openBench(BOOK, 100, 30);
+  await bench.app.practise({ seed: 7, family: 'series-doubler-halfwave', level: 'single' });
+  const practice = bench.app.state.live?.practice;
+  expect((await bench.screen())[0]).toMatch(/^ PRACTICE  Tarnhollow practice set 7 .*not kept$/);
+  let sawReading = false;
+  let sawGate = false;
+  for (let n = 0; n < MOST_ENTERS && stepOf(bench).kind !== 'stop'; n++) {
+    const { kind } = stepOf(bench);
+    if (kind === 'check' && !sawReading) {
+      const screen = await text();
+      sawReading = /Enter: the meter shows .*\(simulated\)/.test(screen);
+    }
+    if (kind === 'gate' && !sawGate) sawGate = (await text()).includes('(simulated)');
+    const before = bench.app.state.live?.view.state.lastSeq;
+    bench.type(KEY.enter);
+    expect(bench.app.state.live?.view.state.lastSeq, await text()).toBeGreaterThan(before ?? 0);
+  }
+  expect(sawReading).toBe(true);
+  expect(sawGate).toBe(true);
+  expect(practice?.ending).toBeUndefined();
+  expect(await text()).toContain('Enter: what was wrong');
+  bench.type(KEY.enter);
+  const screen = await text();
+  expect(screen).toContain('What was wrong:');
+  expect(screen).toMatch(/\d+ readings, \d+ minutes at the bench/);
+  bench.type(KEY.enter);
+  expect(bench.app.screen.kind).toBe('home');
+  expect(readdirSync(bench.folder).filter((f) => f.endsWith('.jsonl'))).toEqual([]);
+});
+
+it('tells the hidden fault when it is left early, and only then', { timeout: 60_000 }, async () => {
+  bench = openBench(BOOK, 100, 30);
+  await bench.app.practise({ seed: 3, level: 'single' });
+  expect(await text()).not.toContain('What was wrong');
+  bench.type(KEY.escape);
+  expect(await text()).toContain('What was wrong:');
+});
+
+it('refuses a family that has no circuits, with those that have', async () => {
+  bench = openBench(BOOK);
+  await expect(bench.app.practise({ family: 'autotransformer', level: 'single' })).rejects.toThrow(
+    /practice has: .*series-doubler-halfwave/,
+  );
+});
