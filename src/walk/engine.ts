@@ -104,6 +104,15 @@ function disbelief(safe: SafetyState): string | undefined {
     : `${count} reading${count === 1 ? ' is' : 's are'} not believed: ${why ?? ''}`;
 }
 
+/** Said when the record holds readings of checks that this rule base does not have (it changed since): kept, not judged. */
+function unknownChecks(book: Rulebook, state: SessionState): string | undefined {
+  const known = new Set(book.checks.map((c) => c.id));
+  const lost = [...new Set(state.readings.map((r) => r.check).filter((id) => !known.has(id)))];
+  if (lost.length === 0) return undefined;
+  const named = lost.slice(0, 3).join(', ') + (lost.length > 3 ? ` and ${lost.length - 3} more` : '');
+  return `The rule base has changed: readings of ${named} are kept in the record and no longer judged.`;
+}
+
 /** An engine on one rulebook. Networks are compiled once a set and repair (about 100 ms), then reused. */
 export function createEngine(book: Rulebook): Engine {
   let compiled: { key: string; network: Network | NetworkError } | undefined;
@@ -182,7 +191,10 @@ export function createEngine(book: Rulebook): Engine {
     };
     if (!set || !at) return bare;
     const judged = judgedReadings(book, state).filter((r) => options.trust || !safe.disbelieved.has(r.seq));
-    const doubt = options.trust ? undefined : disbelief(safe);
+    const doubt =
+      [options.trust ? undefined : disbelief(safe), unknownChecks(book, state)]
+        .filter((t) => t !== undefined)
+        .join(' ') || undefined;
     const standings = standingsOf({ book, state, safety: safe, judged, at });
     const inference = believe(state, set, judged);
     const minutes = judged.reduce((sum, r) => sum + r.check.minutes, 0);
