@@ -12,7 +12,7 @@ export function complaintsOf(s: Solved, seen: Observed): readonly string[] {
   if (!lit) list.push('no-raster');
   else {
     if (seen.lightDark > 0.35) list.push('no-brightness-control');
-    else if (seen.lightBright < 0.8) list.push('dim');
+    else if (seen.lightBright < 0.7) list.push('dim');
     if (seen.height < 0.06) list.push('single-line');
     else if (seen.height * 1.2 < 0.9) list.push('short');
     else if (seen.height * 0.75 > 1.1) list.push('too-tall');

@@ -23,7 +23,7 @@ export function unsafeAct(view: WalkView, act: Act): Ending | undefined {
   switch (act.kind) {
     case 'check': {
       const standing = view.standings.find((s) => s.check.id === act.check);
-      if (!standing || standing.status !== 'locked' || standing.check.state === 'any') return undefined;
+      if (standing?.status !== 'locked' || standing.check.state === 'any') return undefined;
       if (standing.check.state === 'SB') return undefined;
       const where = live ? 'with the set live' : 'without proof that it was safe to touch';
       return { act, say: `"${standing.check.title}" ${where}: ${standing.missing.join('; ')}.` };

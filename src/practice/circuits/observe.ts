@@ -50,6 +50,8 @@ export interface Observed {
 
 /** Beam that makes a good raster at 14.5 kV, A. */
 const GOOD_BEAM = 130e-6;
+/** Beam of a comfortable picture, A. */
+export const USUAL_BEAM = 80e-6;
 const EYES = 0.03;
 
 /** What a set in this state does. `healthy` is the same set without its fault: alignment took up its tolerances. */
@@ -59,9 +61,9 @@ export function observe(s: Solved, healthy?: Solved): Observed {
   const d = s.design;
   const pulse = s.deflection;
   const trap = v('picture-tube.ion-trap');
-  const beam = (node: string): { beam: number; anode: number; light: number } => {
+  const beam = (node: string) => settle(Math.max(0, s.node(node)));
+  const settle = (wanted: number): { beam: number; anode: number; light: number } => {
     // Beam and anode volts settle on the line of the anode supply.
-    const wanted = Math.max(0, s.node(node));
     if (pulse.anode < 300) return { beam: 0, anode: Math.max(0, pulse.anode), light: 0 };
     let low = 0;
     let high = wanted;
@@ -75,8 +77,9 @@ export function observe(s: Solved, healthy?: Solved): Observed {
     return { beam: low, anode, light: trap * (low / GOOD_BEAM) * (Math.max(0, anode) / 14_500) ** 1.5 };
   };
   const bright = beam('mb');
-  const usual = beam('mu');
   const dark = beam('md');
+  // The owner turns the control to a comfortable picture, as far as it goes.
+  const usual = settle(Math.min(s.node('mb'), Math.max(s.node('md'), USUAL_BEAM)));
   const stiff = Math.sqrt(Math.max(0.05, usual.anode / d.anodeVolts));
   const nominal = d.bPlus * (d.boostRatio - 1);
   const width =

@@ -112,7 +112,7 @@ export function resistorsFor(d: Design): Readonly<Record<string, number>> {
     // With AGC the controlled stages draw less than their rating.
     ohms['b-plus.low-line-dropper'] = (1.15 * (d.bPlus - d.bLow)) / lowLineAmps();
   }
-  if (d.lineVolts > 200) ohms['b-plus.dropper-ht-section'] = 74;
+  if (d.lineVolts > 200) ohms['b-plus.dropper-ht-section'] = 60;
   if (d.heaters === 'series') {
     ohms['heaters.thermistor'] = 0.05 * (d.lineVolts / d.heaterAmps);
     ohms['heaters.ballast'] = 0.06 * (d.lineVolts / d.heaterAmps);

@@ -129,8 +129,9 @@ export async function solveSet(
     deflection = solveDeflection(d, values, {
       bPlus,
       fullPlateAmps: node('full'),
+      retraceAmps: node('back'),
       emission: emission.deflection,
-      beamAmps: Math.min(400e-6, node('mu')),
+      beamAmps: Math.min(node('mb'), Math.max(node('md'), 80e-6)),
       boostLoadAmps: -(nodes.get('i(vbo)')?.[0] ?? 0),
       enabled,
     });

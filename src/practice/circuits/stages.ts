@@ -1,4 +1,4 @@
-// The stages of a set as one DC netlist: bias, screens, plates, the horizontal output averaged over a line, the gun at three brightnesses.
+// The stages of a set as one DC netlist: bias, screens, plates, the horizontal output averaged over a line, the gun at both ends of its brightness control.
 import { type Values, valueIn } from './component.ts';
 import type { Design } from './design.ts';
 import { lowLineAmps, PLAN, stageVolts } from './plan.ts';
@@ -40,13 +40,18 @@ const GRID_DIODE = 1500;
 /** Screen mu of a sweep tube (published: 6BQ6 class 4.3). */
 const SWEEP_MU = 4.3;
 /** Gun: beam at zero bias per V^1.5 of drive, A: some 250 uA at full brightness. */
-const GUN_PERVEANCE = 1.05e-6;
+const GUN_PERVEANCE = 0.8e-6;
 export const NOMINAL_BIAS = -37;
 
-/** Mean of the 3/2-power law over a line for a bias and a screen voltage, V^1.5. */
-export function driveMean(bias: number, screen: number, pp: number): number {
-  const sum = DRIVE_SHAPE.reduce((s, w) => {
-    const open = bias + pp * w;
+/** Samples of the line in which current builds up deflection, and those of retrace; the rest of the trace belongs to the damper. */
+const LATE = [4, 5, 6, 7, 8, 9] as const;
+const RETRACE = [10, 11] as const;
+const EARLY = [0, 1, 2, 3] as const;
+
+/** Mean of the 3/2-power law over some samples of a line for a bias and a screen voltage, V^1.5 of the whole line. */
+export function driveMean(samples: readonly number[], bias: number, screen: number, pp: number): number {
+  const sum = samples.reduce((s, n) => {
+    const open = bias + pp * (DRIVE_SHAPE[n] ?? 0);
     const grid = open > 0 ? (open * GRID_DIODE) / (DRIVE_SOURCE + GRID_DIODE) : open;
     return s + Math.max(0, grid + screen / SWEEP_MU) ** 1.5;
   }, 0);
@@ -60,6 +65,9 @@ export const sweepShares = (plateShare: number) => {
   const lost = 0.94 - plate;
   return { plate, screen: 0.06 + lost * (0.1 + 0.4 * (1 - plateShare)) };
 };
+
+/** Shares of current that flows while the plate is high. */
+const WASTED = { plate: 0.94, screen: 0.06, total: 1 } as const;
 
 /** The netlist, first line its title. Node `bp` is main B+, `bl` the low line, `bo` the boost line. */
 export function stagesNetlist(d: Design, values: Values, x: StageInputs): string[] {
@@ -110,19 +118,29 @@ function tube(
 function horizontal(d: Design, v: Get, x: StageInputs): string[] {
   const hot = x.emission.deflection;
   const at = stageVolts(d);
+  const healthy = sweepShares(HEALTHY_PLATE_SHARE);
+  const usual = (samples: readonly number[]): number =>
+    driveMean(samples, NOMINAL_BIAS, d.screenVolts, d.drivePp);
   const k =
     d.cathodeAmps /
-    (sweepShares(HEALTHY_PLATE_SHARE).plate + sweepShares(HEALTHY_PLATE_SHARE).screen) /
-    driveMean(NOMINAL_BIAS, d.screenVolts, d.drivePp);
+    (usual(LATE) * (healthy.plate + healthy.screen) + usual([...EARLY, ...RETRACE]) * WASTED.total);
   const socket = v('wiring.socket-horizontal-output') > 100 ? 0.25 : 1;
   const space = k * v('horizontal-output.tube.k') * hot * socket;
   const shares = x.horizontalDisabled ? { plate: 0, screen: 0 } : sweepShares(x.plateShare);
-  const terms = DRIVE_SHAPE.map((w) => {
-    const open = `(v(hg,hk)+${(x.drivePp * w).toFixed(4)})`;
-    return `pwr(uramp(${open}-uramp(${open})*${DRIVE_SOURCE / (DRIVE_SOURCE + GRID_DIODE)}+uramp(v(hs,hk))/${SWEEP_MU}),1.5)`;
-  });
   const n = DRIVE_SHAPE.length;
-  const mean = `${space / n}*(${terms.join('+')})`;
+  const meanOf = (samples: readonly number[]): string => {
+    const terms = samples.map((sample) => {
+      const open = `(v(hg,hk)+${(x.drivePp * (DRIVE_SHAPE[sample] ?? 0)).toFixed(4)})`;
+      return `pwr(uramp(${open}-uramp(${open})*${DRIVE_SOURCE / (DRIVE_SOURCE + GRID_DIODE)}+uramp(v(hs,hk))/${SWEEP_MU}),1.5)`;
+    });
+    return `${space / n}*(${terms.join('+')})`;
+  };
+  const late = meanOf(LATE);
+  // Current outside the useful part of the trace deflects nothing: the plate is well above its knee then.
+  const wasted = meanOf([...EARLY, ...RETRACE]);
+  const fed = x.plateShare > 0 ? WASTED : { plate: 0, screen: sweepShares(0).screen, total: 0 };
+  const waste = x.horizontalDisabled ? { plate: 0, screen: 0 } : fed;
+  const mean = `(${late}+${wasted})`;
   const gridTerms = DRIVE_SHAPE.map((w) => `uramp(v(hg,hk)+${(x.drivePp * w).toFixed(4)})`).join('+');
   const diode = hot > 0.05 ? 1 / (n * (DRIVE_SOURCE + GRID_DIODE)) : 0;
   const gas = v('horizontal-output.tube.gas') / d.cathodeAmps;
@@ -145,12 +163,14 @@ function horizontal(d: Design, v: Get, x: StageInputs): string[] {
     `bhi 0 hg i=${gas}*${mean}*${x.horizontalDisabled ? 0.02 : 1}`,
     `rhs bp hs ${x.horizontalDisabled ? 1e11 : v('horizontal-output.screen-resistor')}`,
     `rhsb hs 0 ${v('horizontal-output.screen-bypass.leak')}`,
-    `bhs hs hk i=${mean}*${shares.screen}*tanh(uramp(v(hs,hk))/8)`,
+    `bhs hs hk i=(${late}*${shares.screen}+${wasted}*${waste.screen})*tanh(uramp(v(hs,hk))/8)`,
     `vhp bp hpl 0`,
-    `bhp hpl hk i=${mean}*${shares.plate}`,
+    `bhp hpl hk i=${late}*${shares.plate}+${wasted}*${waste.plate}`,
     // What the plate would pass well above its knee, and the drive that is left on the grid.
-    `bfull 0 full i=${mean}*0.94`,
+    `bfull 0 full i=${late}*0.94`,
     'rfull full 0 1',
+    `bback 0 back i=${meanOf(RETRACE)}*0.94`,
+    'rback back 0 1',
     `vhk hk hkr 0`,
     `rhk hkr 0 ${v('horizontal-output.cathode-link')}`,
     'rhs9 hs hk 1e9',
@@ -316,8 +336,8 @@ function lowLine(d: Design, v: Get, x: StageInputs): string[] {
   ];
 }
 
-/** Bias at three settings of the brightness control, as shares of the cut-off that the designer expects. */
-export const BRIGHTNESS = { bright: 0.27, usual: 0.76, dark: 1.45 } as const;
+/** Bias at both ends of the brightness control, as shares of the cut-off that the designer expects. */
+export const BRIGHTNESS = { bright: 0.05, dark: 1.45 } as const;
 
 function gun(d: Design, v: Get, x: StageInputs): string[] {
   const control = 200e3;
@@ -347,7 +367,7 @@ function gun(d: Design, v: Get, x: StageInputs): string[] {
       `rqn3${s} n${s} g${s} 100k`,
       `rqgl${s} g${s} 0 ${v('gun-voltages.grid-bypass.leak')}`,
       `rqbl${s} vp g${s} ${v('gun-voltages.blanking.leak')}`,
-      // Only the usual setting loads the circuits that it shares; the other two ride on copies.
+      // Both ends ride on copies of the circuits that they share.
       ...(x.directCoupled
         ? [
             `eqk${s} kx${s} 0 wp 0 1`,

@@ -68,7 +68,7 @@ export const PICTURE_ANSWERS: Answers = {
     if (!lit(b)) return 'none';
     if (b.seen.height < 0.06) return 'line';
     if (b.seen.lightDark > 0.3) return look(b, 'too-bright', ['full']);
-    return b.seen.lightBright < 0.8 ? look(b, 'dim', ['full']) : look(b, 'full', ['dim']);
+    return b.seen.lightBright < 0.7 ? look(b, 'dim', ['full']) : look(b, 'full', ['dim']);
   },
   'dot-at-switch-off': (b) =>
     b.seen.anodeDark > 6000 && gun(b) > 0.05
@@ -143,7 +143,7 @@ export const PICTURE_ANSWERS: Answers = {
     if (!lit(b)) return 'no-light';
     if (Math.abs(b.node('gb') - b.node('gd')) < 6) return look(b, 'no-effect', []);
     if (b.seen.lightDark > 0.15) return look(b, 'never-out', []);
-    return b.seen.lightBright < 0.8 ? look(b, 'never-bright', ['out-and-back']) : look(b, 'out-and-back', []);
+    return b.seen.lightBright < 0.7 ? look(b, 'never-bright', ['out-and-back']) : look(b, 'out-and-back', []);
   },
   'blanking-look': (b) =>
     !lit(b) ? 'no-light' : b.seen.retraceLines ? look(b, 'lines', ['none']) : look(b, 'none', ['lines']),
