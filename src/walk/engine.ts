@@ -22,7 +22,14 @@ import {
 } from '../diagnosis/index.ts';
 import { factsOf } from '../rulebook/facts.ts';
 import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
-import { checkSafety, type SafetyFacts, type SafetyState, safetyFacts, safetyOf } from '../safety/index.ts';
+import {
+  type CheckSafety,
+  checkSafety,
+  type SafetyFacts,
+  type SafetyState,
+  safetyFacts,
+  safetyOf,
+} from '../safety/index.ts';
 import { parseReading, type ReadingValue, type SessionState, type SkipReason } from '../session/index.ts';
 import { circumstancesOf, evidenceNow, judgedReadings } from './beliefs.ts';
 import {
@@ -95,6 +102,21 @@ function safetyFactsOf(book: Rulebook, set: SetFacts | undefined): SafetyFacts {
   );
 }
 
+/** The check of the output tube's cathode current, which stops live work at the limit of the tube that is in this set. */
+const CATHODE_CURRENT = 'horizontal-output-cathode-current';
+
+function withTubeLimits(book: Rulebook, set: SetFacts | undefined): readonly Check[] {
+  const type = set?.tubes['horizontal-output'];
+  const milliamps = book.tubes.find((t) => t.type === type)?.numbers.cathode_mA_max_avg;
+  if (!type || milliamps === undefined) return book.checks;
+  const say = `Over the ${milliamps} mA that a ${type} may carry: off at once, then find the leak, the missing drive or the load.`;
+  return book.checks.map((check) =>
+    check.id === CATHODE_CURRENT
+      ? { ...check, stop: [...check.stop, { above: milliamps / 1000, say }] }
+      : check,
+  );
+}
+
 /** Said when the record holds live readings that its own safety proofs do not bear out. */
 function disbelief(safe: SafetyState): string | undefined {
   const count = safe.disbelieved.size;
@@ -116,7 +138,14 @@ function unknownChecks(book: Rulebook, state: SessionState): string | undefined 
 /** An engine on one rulebook. Networks are compiled once a set and repair (about 100 ms), then reused. */
 export function createEngine(book: Rulebook): Engine {
   let compiled: { key: string; network: Network | NetworkError } | undefined;
-  const stops = checkSafety(book.checks, (set) => safetyFactsOf(book, set));
+  const stops = new WeakMap<SetFacts, CheckSafety>();
+  const stopsFor = (set: SetFacts | undefined): CheckSafety => {
+    const known = set && stops.get(set);
+    if (known) return known;
+    const made = checkSafety(withTubeLimits(book, set), (described) => safetyFactsOf(book, described));
+    if (set) stops.set(set, made);
+    return made;
+  };
   const inferences = new WeakMap<WalkView, Inference>();
   const priorBeliefs = new WeakMap<Network, Belief>();
 
@@ -171,7 +200,7 @@ export function createEngine(book: Rulebook): Engine {
 
   const view = (state: SessionState, now: Date, options: ViewOptions = {}): WalkView => {
     const set = state.set;
-    const safe = safetyOf(state.safetyLog, safetyFactsOf(book, set), state.instruments, now, stops);
+    const safe = safetyOf(state.safetyLog, safetyFactsOf(book, set), state.instruments, now, stopsFor(set));
     const at = set
       ? circumstancesOf(book, set, state.lineVolts > 0 ? state.lineVolts : set.lineVolts, 'dmm')
       : undefined;

@@ -74,7 +74,7 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
     // What can only be seen live must be seen before the set goes cold for the change, or it would have to come back for it.
     const alive =
       wanted === 'enabled' && live ? protectiveStep(input, ['horizontal-enabled'], ['S1', 'S2']) : undefined;
-    if (alive?.kind === 'check') return alive;
+    if (alive && alive.kind !== 'power-off') return alive;
     if (live)
       return {
         kind: 'power-off',
@@ -87,6 +87,8 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
         : undefined;
     return coldFirst(input) ?? guard ?? configureStep(wanted);
   }
+  const guard = live || depth >= MOST_GUARDS ? undefined : coldGuard(input, check);
+  if (guard) return towards(input, guard, undefined, depth + 1);
   const signal = check.config.signal;
   if (signal && signal !== state.config.signal) {
     if (live)
@@ -118,6 +120,14 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
         why,
       );
   }
+}
+
+/** A cold check that must come before this one: asked while the set is cold, or the walk would have to come back for it. */
+function coldGuard({ standings }: StepInput, check: Check): Check | undefined {
+  if (check.state !== 'S1' && check.state !== 'S2') return undefined;
+  const open = (s: CheckStanding): boolean => s.status === 'allowed' || s.status === 'locked';
+  const cold = (c: Check): boolean => c.state === 'any' || c.state === 'SB' || c.state === 'S0';
+  return standings.find((s) => open(s) && cold(s.check) && s.check.before.includes(check.id))?.check;
 }
 
 /** The check itself if nothing is in its way here; else what is: a gate, or a check that protects something from it. */

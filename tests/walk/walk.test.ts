@@ -80,6 +80,45 @@ describe('a set in order', () => {
   });
 });
 
+describe.each(['transformer', 'series-halfwave-300ma'])(
+  'a set in order of the family %s, nothing else known of it',
+  (family) => {
+    const found = book?.families.find((f) => f.id === family);
+    const volts = found?.ratedVolts ?? 117;
+    const set = {
+      ...MERIDIAN,
+      family,
+      lineVolts: volts,
+      ratedVolts: volts,
+      ratedWatts: 0,
+      tubes: {},
+      facts: {},
+      standard: volts > 180 ? ('dual' as const) : ('525' as const),
+    };
+    const result = evaluateWalk(engine, { set, instruments: BENCH }, healthyAnswer);
+
+    it('ends by itself, with nothing refused and no suspect', () => {
+      expect(result.view.step.kind).toBe('stop');
+      expect(result.refused).toEqual([]);
+      expect(result.view.suspects.filter((s) => s.partProbability > 0.5)).toEqual([]);
+      expect(result.view.verdict?.overall).toBe('worth-overhauling');
+    });
+  },
+);
+
+describe('an output tube over its limit', () => {
+  const result = walk(BENCH, { 'horizontal-output-cathode-current': '165' });
+
+  it('stops live work at the limit of the tube that is fitted (6DQ6A: 140 mA, design-center)', () => {
+    const events = result.view.state.history;
+    const at = events.findIndex(
+      (e) => e.type === 'reading' && e.check === 'horizontal-output-cathode-current',
+    );
+    expect(at).toBeGreaterThan(0);
+    expect(events[at + 1]?.type).toBe('powered-off');
+  });
+});
+
 describe('no isolation transformer', () => {
   const result = walk(
     BENCH.filter((i) => i !== 'isolation-transformer'),
