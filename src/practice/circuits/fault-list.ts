@@ -429,7 +429,7 @@ add(
   (_v, c) => ({ 'sound.output-cathode-bypass.leak': c.spread(2, 40) }),
   (d) => !d.stacked,
 );
-add('sound.output-transformer/open', () => ({ 'sound.output-transformer': OPEN }));
+add('sound.output-transformer/open', () => ({ 'sound.output-transformer': 6e7 }));
 add('sound.output-transformer/shorted-turns', (_v, c) => ({
   'sound.output-transformer.loss': c.between(0.4, 0.8),
 }));

@@ -11,7 +11,11 @@ interface Simulator {
   }>;
 }
 
+/** The simulator frees nothing between runs: a fresh one takes over before its memory is full. */
+const RUNS_EACH = 400;
+
 let loading: Promise<Simulator> | undefined;
+let runs = 0;
 /** One analysis at a time: the simulator keeps one netlist. */
 let queue: Promise<unknown> = Promise.resolve();
 
@@ -25,6 +29,11 @@ async function load(): Promise<Simulator> {
 /** Runs one netlist (first line is its title). Throws when the simulator finds no solution. */
 export function runNetlist(lines: readonly string[]): Promise<Vectors> {
   const run = async (): Promise<Vectors> => {
+    if (runs >= RUNS_EACH) {
+      loading = undefined;
+      runs = 0;
+    }
+    runs += 1;
     loading ??= load();
     const simulator = await loading;
     simulator.setNetList(lines.join('\n'));
