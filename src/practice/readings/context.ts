@@ -3,6 +3,7 @@ import { type Values, valueIn } from '../circuits/component.ts';
 import type { Design } from '../circuits/design.ts';
 import type { Observed } from '../circuits/observe.ts';
 import type { Solved } from '../circuits/solve.ts';
+import { farads } from '../meter.ts';
 import type { Chance } from '../random.ts';
 
 export interface Bench {
@@ -46,6 +47,11 @@ export function look(
 ): string {
   if (others.length === 0 || !b.chance.happens(how === 'easy' ? 0.01 : 0.08)) return truth;
   return b.chance.pick(others);
+}
+
+/** Capacitance of an electrolytic with one end lifted; a leak that a capacitance meter cannot charge through reads as a short. */
+export function lifted(b: Bench, id: string): string {
+  return b.v(`${id}.leak`) < 3000 ? 'short' : farads(b.chance, b.v(id));
 }
 
 /** Emission tester: reads with 15 % scatter, calls under 0.65 weak; finds gas and leaks two times in three. */

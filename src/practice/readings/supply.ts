@@ -1,17 +1,7 @@
 // Answers of line input, heaters and B+: cold ohms, capacitors, and the supply under load.
 import { parallel } from '../circuits/component.ts';
-import {
-  acVolts,
-  dcVolts,
-  farads,
-  faradsPair,
-  insulation,
-  milliamps,
-  noisy,
-  ohms,
-  ohmsPair,
-} from '../meter.ts';
-import { type Answers, type Bench, look, tester } from './context.ts';
+import { acVolts, dcVolts, faradsPair, insulation, milliamps, noisy, ohms, ohmsPair } from '../meter.ts';
+import { type Answers, type Bench, lifted, look, tester } from './context.ts';
 
 /** Cold tungsten is a sixth of its hot resistance (handbooks: a fifth to a seventh). */
 const COLD = 1 / 6;
@@ -243,9 +233,9 @@ export const SUPPLY_ANSWERS: Answers = {
     if (b.seen.lightBright < 0.06) return look(b, 'no-raster', []);
     return b.solved.heaters.tubes < 0.8 ? look(b, 'all-late', ['usual']) : look(b, 'usual', ['raster-late']);
   },
-  'video-bypass-test': (b) => farads(b.chance, b.v('video-output.cathode-bypass')),
-  'video-screen-bypass-test': (b) => farads(b.chance, b.v('video-output.screen-bypass')),
-  'audio-bypass-test': (b) => farads(b.chance, b.v('sound.output-cathode-bypass')),
-  'ratio-capacitor-test': (b) => farads(b.chance, b.v('sound.ratio-capacitor')),
-  'vertical-bypass-test': (b) => farads(b.chance, b.v('vertical-output.cathode-bypass')),
+  'video-bypass-test': (b) => lifted(b, 'video-output.cathode-bypass'),
+  'video-screen-bypass-test': (b) => lifted(b, 'video-output.screen-bypass'),
+  'audio-bypass-test': (b) => lifted(b, 'sound.output-cathode-bypass'),
+  'ratio-capacitor-test': (b) => lifted(b, 'sound.ratio-capacitor'),
+  'vertical-bypass-test': (b) => lifted(b, 'vertical-output.cathode-bypass'),
 };
