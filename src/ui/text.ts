@@ -83,6 +83,14 @@ export function wrap(text: string, width: number): string[] {
   return lines;
 }
 
+/** The first `most` lines of a text; where there is more, the last one ends in an ellipsis. */
+export function wrapTo(text: string, width: number, most: number): string[] {
+  const lines = wrap(text, width);
+  if (lines.length <= most) return lines;
+  const last = lines[most - 1] ?? '';
+  return [...lines.slice(0, most - 1), widthOf(last) + 2 <= width ? `${last} …` : cut(`${last} …`, width)];
+}
+
 /** A span, shortly written. */
 export function span(text: string, tone: Tone = 'plain', style: Omit<Span, 'text' | 'tone'> = {}): Span {
   return { text, tone, ...style };

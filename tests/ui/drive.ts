@@ -3,6 +3,7 @@ import { passingAnswer } from '../../src/safety/index.ts';
 import type { RecordedEvent } from '../../src/session/index.ts';
 import { asExpected } from '../../src/ui/app/as-expected.ts';
 import { UNKNOWN_SET } from '../../src/ui/app/intake-fields.ts';
+import { FRESH_WALK } from '../../src/ui/app/model.ts';
 import type { Step } from '../../src/walk/types.ts';
 import type { Bench } from './harness.ts';
 
@@ -35,27 +36,49 @@ export function driveTo(bench: Bench, arrived: (step: Step) => boolean): void {
   for (let n = 0; n < MOST_STEPS; n++) {
     const step = stepOf(bench);
     if (arrived(step)) return;
-    const view = app.state.live?.view;
-    if (!view || step.kind === 'stop') break;
-    if (step.kind === 'gate') {
-      bench.wait(step.gate.id === 'anode-second' ? 360 : 10);
-      const entry = app.engine.enter(view, step, 'passed', app.ports.now(), {
-        force: passingAnswer(step.gate),
-      });
-      if (!app.take(entry)) break;
-      continue;
-    }
-    if (step.kind === 'check') {
-      bench.wait(10);
-      const force = asExpected(step.check, step.expected);
-      const entry = force && app.engine.enter(view, step, '.', app.ports.now(), { force });
-      if (entry?.kind === 'events' && app.take(entry)) continue;
-      if (!app.take(app.engine.skip(view, step.check, 'cannot-reach'))) break;
-      continue;
-    }
-    if (!app.take(app.engine.enter(view, step, 'yes', app.ports.now()))) break;
+    if (!takeAsExpected(bench, step)) break;
   }
   throw new Error(`not reached; the walk stands at ${stepOf(bench).kind}: ${app.state.notice?.text ?? ''}`);
+}
+
+/** Goes to a check of one's own choice, as from the list of all checks, and stops at it or where `arrived` says so. */
+export function driveToCheck(
+  bench: Bench,
+  id: string,
+  arrived: (step: Step) => boolean = (step) => step.kind === 'check' && step.check.id === id,
+): void {
+  const { app } = bench;
+  for (let n = 0; n < MOST_STEPS; n++) {
+    const view = app.state.live?.view;
+    const step = view && app.engine.stepFor(view, id);
+    if (!step || 'missing' in step) break;
+    if (arrived(step)) {
+      app.show({ ...FRESH_WALK, pinned: id });
+      return;
+    }
+    if (!takeAsExpected(bench, step)) break;
+  }
+  throw new Error(`"${id}" was not reached: ${app.state.notice?.text ?? ''}`);
+}
+
+/** Passes a gate, answers a check as expected or skips it, does what is said. False if that was not taken. */
+function takeAsExpected(bench: Bench, step: Step): boolean {
+  const { app } = bench;
+  const view = app.state.live?.view;
+  if (!view || step.kind === 'stop') return false;
+  if (step.kind === 'gate') {
+    bench.wait(step.gate.id === 'anode-second' ? 360 : 10);
+    const force = passingAnswer(step.gate);
+    return app.take(app.engine.enter(view, step, 'passed', app.now(), { force }));
+  }
+  if (step.kind === 'check') {
+    bench.wait(10);
+    const force = asExpected(step.check, step.expected);
+    const entry = force && app.engine.enter(view, step, '.', app.now(), { force });
+    if (entry?.kind === 'events' && app.take(entry)) return true;
+    return app.take(app.engine.skip(view, step.check, 'cannot-reach'));
+  }
+  return app.take(app.engine.enter(view, step, 'yes', app.now()));
 }
 
 /** Entries on the way to a place, by the place's name: driven once a test file, then replayed. */

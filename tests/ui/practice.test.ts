@@ -17,7 +17,7 @@ it('walks a simulated set with Enter alone, says what is simulated, and looks ba
   bench = openBench(BOOK, 100, 30);
   await bench.app.practise({ seed: 7, family: 'series-doubler-halfwave', level: 'single' });
   const practice = bench.app.state.live?.practice;
-  expect((await bench.screen())[0]).toMatch(/^ PRACTICE  Tarnhollow practice set 7 .*not kept$/);
+  expect((await bench.screen())[0]).toMatch(/^ PRACTICE {2}Tarnhollow practice set 7 .*not kept$/);
   let sawReading = false;
   let sawGate = false;
   for (let n = 0; n < MOST_ENTERS && stepOf(bench).kind !== 'stop'; n++) {

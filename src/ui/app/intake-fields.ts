@@ -188,6 +188,7 @@ export function fieldWords(field: IntakeField, draft: Draft): string {
     return chosen.map((id) => field.options.find((o) => o.id === id)?.title ?? id).join('; ');
   }
   if (field.kind === 'choice') return field.options.find((o) => o.id === value)?.title ?? '';
+  if (field.id === 'rated-watts' && value === '0') return 'not on the label';
   return field.unit === '' || value === '' ? value : `${value} ${field.unit}`;
 }
 

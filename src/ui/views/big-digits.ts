@@ -1,5 +1,5 @@
 // Block digits, five lines high, for reading a value from a metre away. Letters that have no block form are left small.
-import { type Line, plain } from '../text.ts';
+import { type Line, pad, span } from '../text.ts';
 
 const GLYPHS: Readonly<Record<string, readonly string[]>> = {
   '0': ['███', '█ █', '█ █', '█ █', '███'],
@@ -32,12 +32,17 @@ const GLYPHS: Readonly<Record<string, readonly string[]>> = {
   t: [' █ ', '███', ' █ ', ' █ ', ' ██'],
 };
 const HEIGHT = 5;
+const LABEL = 9;
 
-/** The text in block digits as far as it fits in `width`; a text that does not fit is shown once, small. */
-export function bigText(text: string, width: number): Line[] {
+/** The text in block digits after its label, as far as it fits in `width`; a text that does not fit is shown once, small. */
+export function bigText(label: string, text: string, width: number): Line[] {
   const words = text.replace('over', '>').replace('under', '<').replace(' to ', ' - ');
   const glyphs = [...words].map((c) => GLYPHS[c] ?? GLYPHS[c.toUpperCase()] ?? GLYPHS[c.toLowerCase()]);
   const rows = Array.from({ length: HEIGHT }, (_, n) => glyphs.map((g) => g?.[n] ?? '').join(' '));
-  if (glyphs.some((g) => g === undefined) || (rows[0]?.length ?? 0) > width) return [plain(text, 'title')];
-  return rows.map((r) => plain(r, 'title'));
+  const line = (shown: string, n: number): Line => [
+    span(pad(n === 0 ? label : '', LABEL), 'accent'),
+    span(shown, 'title'),
+  ];
+  if (glyphs.some((g) => g === undefined) || (rows[0]?.length ?? 0) > width - LABEL) return [line(text, 0)];
+  return rows.map(line);
 }

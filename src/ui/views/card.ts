@@ -36,15 +36,17 @@ export function blocks(list: readonly Block[], width: number, height: number, sc
     const more = from + height - 1 < all.length;
     return [...rest, plain(more ? 'PgDn more, PgUp back' : 'PgUp back', 'quiet')];
   }
-  const share = shown.map((b, n) => Math.min(b.least, texts[n]?.length ?? 0));
   const cutShort = total > height;
-  let spare = height - (cutShort ? 1 : 0) - share.reduce((a, b) => a + b, 0);
+  const share = shown.map(() => 0);
+  let spare = height - (cutShort ? 1 : 0);
   const order = [...shown.keys()].sort((a, b) => (shown[a]?.rank ?? 0) - (shown[b]?.rank ?? 0));
-  for (const n of order) {
-    const extra = Math.max(0, Math.min(spare, (texts[n]?.length ?? 0) - (share[n] ?? 0)));
+  const give = (n: number, upTo: number): void => {
+    const extra = Math.max(0, Math.min(spare, Math.min(upTo, texts[n]?.length ?? 0) - (share[n] ?? 0)));
     share[n] = (share[n] ?? 0) + extra;
     spare -= extra;
-  }
+  };
+  for (const n of order) give(n, shown[n]?.least ?? 0);
+  for (const n of order) give(n, Number.POSITIVE_INFINITY);
   const lines = shown.flatMap((b, n) => {
     const own = texts[n] ?? [];
     const some = own.slice(0, share[n]);

@@ -36,9 +36,20 @@ export function rightRange(check: Check, expected: Expected | undefined): RightR
   };
 }
 
+/** The range with three digits where it is wide: more would feign an exactness that no such limit has. */
+function readable(range: RightRange): RightRange {
+  const { low, high, around } = range;
+  const narrow =
+    low !== undefined && high !== undefined && Math.abs(high - low) < 0.05 * Math.abs(high + low);
+  if (narrow) return range;
+  const short = (n: number | undefined): number | undefined =>
+    n === undefined ? undefined : Number(n.toPrecision(3));
+  return { ...range, low: short(low), high: short(high), around: short(around) };
+}
+
 /** The range in words: `230 V to 310 V`, `over 1 Mohm`, `under 0.5 V`. */
 export function rangeWords(range: RightRange): string {
-  const { low, high, around, unit } = range;
+  const { low, high, around, unit } = readable(range);
   const about = around === undefined ? '' : `, about ${formatNumber(around, unit)}`;
   if (low !== undefined && high !== undefined) {
     return `${spanWords(low, high, unit)}${about}`;
@@ -110,7 +121,7 @@ export function gauge(
     | undefined,
   width: number,
 ): Line[] {
-  const { low, high, unit } = range;
+  const { low, high, unit } = readable(range);
   const lowText = low === undefined ? '' : ` ${formatNumber(low, unit)} `;
   const highText = high === undefined ? '' : ` ${formatNumber(high, unit)} `;
   const start = low === undefined ? 0 : Math.round(width * 0.32);

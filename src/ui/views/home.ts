@@ -18,7 +18,7 @@ const POWER_WORDS: Readonly<Record<SessionSummary['power'], string>> = {
 const LEVEL_WORDS: Readonly<Record<AskedPractice['level'], string>> = {
   single: 'one hidden fault',
   double: 'two hidden faults',
-  dormant: 'years in a loft, nobody knows',
+  dormant: 'dormant, three faults or more',
 };
 
 /** `2026-11-25T13:42:00Z` -> `25 Nov 2026 13:42`, in the time of this computer. */

@@ -30,6 +30,7 @@ import {
   type Tone,
   windowStart,
   wrap,
+  wrapTo,
 } from '../text.ts';
 import { STANDING_MARK } from '../theme.ts';
 import { bodyHeight, framed, inputLine } from './frame.ts';
@@ -101,7 +102,7 @@ export function listView(app: App, screen: ListScreen): Line[] {
       [span(`${rows.filter((r) => r.status === 'done').length} of ${rows.length} done`, 'quiet')],
       columns,
     ),
-    plain('Type and Enter. Full stop = as expected, - = skip for now, Tab = back to the card.', 'quiet'),
+    plain('Type, then Enter. Full stop: as expected. -: not now. Tab: back to the card.', 'quiet'),
     BLANK,
   ];
   const titleWidth = Math.floor(columns * 0.42);
@@ -144,9 +145,7 @@ function listEntry(app: App, screen: ListScreen, row: CheckStanding | undefined)
   if (!row) return [];
   const { check } = row;
   const labelled = (label: string, text: string, most: number): Line[] =>
-    wrap(text, columns - 9)
-      .slice(0, most)
-      .map((t, n) => [span(pad(n === 0 ? label : '', 9), 'accent'), span(t)]);
+    wrapTo(text, columns - 9, most).map((t, n) => [span(pad(n === 0 ? label : '', 9), 'accent'), span(t)]);
   const cautions = check.cautions.map((c) => app.book.cautions[c] ?? c).join(' ');
   return [
     plain('─'.repeat(columns), 'quiet'),
@@ -154,9 +153,9 @@ function listEntry(app: App, screen: ListScreen, row: CheckStanding | undefined)
     ...(check.meter === '' ? [] : labelled('METER', check.meter, 1)),
     ...(cautions === ''
       ? []
-      : wrap(cautions, columns - 9)
-          .slice(0, 2)
-          .map((t, n): Line => [span(pad(n === 0 ? 'CAUTION' : '', 9), 'watch'), span(t, 'watch')])),
+      : wrapTo(cautions, columns - 9, 5).map(
+          (t, n): Line => [span(pad(n === 0 ? 'CAUTION' : '', 9), 'watch'), span(t, 'watch')],
+        )),
     ...check.options
       .slice(0, 6)
       .map((o, n): Line => [span(`${n + 1}  `, 'accent'), span(cut(o.title, columns - 4))]),
@@ -205,10 +204,7 @@ export function treeView(app: App, screen: TreeScreen): Line[] {
   const rows = treeRows(app, screen);
   const top: Line[] = [
     plain('Why: what is not right, and what may be behind it', 'title'),
-    plain(
-      'Percent: not right. Bar: how far it alone explains the line above it. Cleared ones stay in sight.',
-      'quiet',
-    ),
+    plain('Percent: not right. Bar: how far it alone explains the line above it.', 'quiet'),
     BLANK,
   ];
   const lines = rows.map((row, n): Line => {
@@ -259,24 +255,25 @@ function logLine(app: App, reading: LoggedReading, marked: boolean): Line {
 }
 
 export function logView(app: App, screen: LogScreen): Line[] {
-  const { columns } = app.state;
+  const { columns, live } = app.state;
   const rows = logRows(app, screen);
   const top: Line[] = [
     plain('Readings', 'title'),
     screen.query.text === ''
-      ? plain('Enter corrects the marked one; the old value is kept. Type words to narrow the list.', 'quiet')
+      ? plain('Enter corrects the marked one; the old value is kept. Words narrow the list.', 'quiet')
       : inputLine('Find:', screen.query, columns),
     BLANK,
   ];
   const lines = rows.map((r, n) => logLine(app, r, n === screen.index));
   if (lines.length === 0) lines.push(plain('  no readings yet', 'quiet'));
   const { editing } = screen;
+  const marked = rows[screen.index];
+  const said = marked && live ? app.engine.judge(live.view, marked.seq)?.say : undefined;
+  const rule = plain('─'.repeat(columns), 'quiet');
+  const whole = said === undefined ? [] : [rule, ...wrapTo(said, columns, 3).map((t) => plain(t))];
   const below: Line[] = editing
-    ? [
-        plain('─'.repeat(columns), 'quiet'),
-        inputLine(editing.what === 'correct' ? 'Corrected reading:' : 'Note:', editing.edit, columns),
-      ]
-    : [];
+    ? [rule, inputLine(editing.what === 'correct' ? 'Corrected reading:' : 'Note:', editing.edit, columns)]
+    : whole;
   return listed(app, top, lines, screen.index, below);
 }
 
@@ -285,7 +282,11 @@ export function helpView(app: App, screen: HelpScreen): Line[] {
   const lines: Line[] = [
     plain('Keys on this screen', 'title'),
     BLANK,
-    ...helpOf(screen.of).map((h): Line => [span(pad(h.keys, 12), 'accent'), span(cut(h.text, columns - 12))]),
+    ...helpOf(screen.of).flatMap((h) =>
+      wrap(h.text, columns - 12).map(
+        (t, n): Line => [span(pad(n === 0 ? h.keys : '', 12), 'accent'), span(t)],
+      ),
+    ),
     BLANK,
     plain('What can be typed as a reading', 'title'),
     BLANK,
@@ -298,8 +299,10 @@ export function helpView(app: App, screen: HelpScreen): Line[] {
     ),
   ];
   const room = bodyHeight(app);
-  const from = Math.min(screen.scroll, Math.max(0, lines.length - room));
-  return framed(app, lines.slice(from, from + room));
+  const most = Math.max(0, lines.length - room);
+  const from = Math.min(screen.scroll, most);
+  const shown = lines.slice(from, from + room);
+  return framed(app, from < most ? [...shown.slice(0, -1), plain('PgDn: more', 'watch')] : shown);
 }
 
 const READING_HELP: readonly (readonly [string, string])[] = [

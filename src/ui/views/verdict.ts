@@ -3,7 +3,7 @@ import type { GradeEntry, NextStep, Overall } from '../../diagnosis/types.ts';
 import type { App } from '../app/app.ts';
 import type { Evidence, VerdictScreen } from '../app/model.ts';
 import { verdictRows } from '../app/verdict.ts';
-import { BLANK, cut, type Line, pad, plain, span, type Tone, windowStart, wrap } from '../text.ts';
+import { BLANK, cut, type Line, pad, plain, span, type Tone, windowStart, wrap, wrapTo } from '../text.ts';
 import { GRADE_MARK } from '../theme.ts';
 import { bodyHeight, framed } from './frame.ts';
 import { percent } from './suspects.ts';
@@ -16,6 +16,8 @@ const OVERALL: Readonly<Record<Overall, { readonly word: string; readonly tone: 
 };
 
 const MOST_WEIGHTS = 5;
+/** From this height on, the whole recommendation has room above the grades. */
+const TALL = 30;
 
 /** `0.5 to 2 h`; whole numbers from 10 on. */
 function bracket([least, most]: readonly [number, number], unit: string): string {
@@ -89,7 +91,7 @@ function stepLines(step: NextStep, number: number, marked: boolean, open: boolea
 }
 
 export function verdictView(app: App, screen: VerdictScreen): Line[] {
-  const { columns, live } = app.state;
+  const { columns, rows, live } = app.state;
   const verdict = live?.view.verdict;
   if (!live || !verdict) return framed(app, []);
   const overall = OVERALL[verdict.overall];
@@ -101,25 +103,21 @@ export function verdictView(app: App, screen: VerdictScreen): Line[] {
         'quiet',
       ),
     ],
-    ...wrap(verdict.recommendation, columns)
-      .slice(0, 3)
-      .map((t) => plain(t)),
+    ...wrapTo(verdict.recommendation, columns, rows < TALL ? 4 : 9).map((t) => plain(t)),
     ...(verdict.coldOnly
       ? [plain('Cold only: nothing was powered, so nothing live is proven.', 'watch')]
       : []),
-    plain(
-      cut(
-        `${Math.round(verdict.coverage * 100)} % of the checks that this bench can do were done, ${Math.round(live.view.minutes)} min.${verdict.wouldChangeMost ? ` Would change most: ${verdict.wouldChangeMost}` : ''}`,
-        columns,
-      ),
-      'quiet',
-    ),
+    ...wrapTo(
+      `${Math.round(verdict.coverage * 100)} % of the checks that this bench can do were done, ${Math.round(live.view.minutes)} min.${verdict.wouldChangeMost ? ` Would change most: ${verdict.wouldChangeMost}` : ''}`,
+      columns,
+      2,
+    ).map((t) => plain(t, 'quiet')),
     BLANK,
   ];
-  const rows = verdictRows(app);
+  const entries = verdictRows(app);
   const lines: Line[] = [];
   let markedAt = 0;
-  for (const [n, row] of rows.entries()) {
+  for (const [n, row] of entries.entries()) {
     const marked = n === screen.index;
     if (marked) markedAt = lines.length;
     const open = screen.open.includes(row.id);

@@ -37,7 +37,8 @@ export function walkView(app: App, screen: WalkScreen): Line[] {
         .slice(0, 2)
         .map((t) => plain(t, 'bad'))
     : [];
-  const below = trouble.length > 0 ? trouble : wide ? [] : [suspectsLine(live, width)];
+  const big = large && step.kind === 'check' && step.check.kind !== 'choice';
+  const below = trouble.length > 0 ? trouble : wide || big ? [] : [suspectsLine(live, width)];
   const strip = lastStrip(live.last, width, below);
   const entry = entryLines(app, screen, step, width, large && step.kind === 'check');
   const room = height - strip.length - entry.length;
@@ -207,9 +208,7 @@ function enterHint(step: Step, screen: WalkScreen, rehearsed: boolean): string {
         const labels = step.check.pairLabels;
         return `two values with a blank between${labels ? `: ${labels.join(', ')}` : ''}`;
       }
-      return step.kind === 'check' && step.check.unit !== ''
-        ? `in ${step.check.unit} unless typed; ol = over range`
-        : 'type the reading';
+      return unitHint(step.kind === 'check' ? step.check.unit : step.gate.unit);
     case 'power-up':
       return "volts at the set's plug, then Enter: power is on";
     case 'configure':
@@ -223,6 +222,9 @@ function enterHint(step: Step, screen: WalkScreen, rehearsed: boolean): string {
       return 'Enter';
   }
 }
+
+const unitHint = (unit: string): string =>
+  unit === '' ? 'type the reading' : `in ${unit} unless typed; ol = over range`;
 
 function entryLines(app: App, screen: WalkScreen, step: Step, width: number, large: boolean): Line[] {
   const { mode } = screen;
@@ -271,7 +273,7 @@ function valueLines(app: App, screen: WalkScreen, step: Step, width: number, lar
     const said = marked && 'say' in marked && typeof marked.say === 'string' ? marked.say : '';
     return [
       ...note,
-      BLANK,
+      ...(options.length > 0 ? [BLANK] : []),
       ...optionLines(screen, options, width),
       ...(said === ''
         ? []
@@ -294,15 +296,7 @@ function valueLines(app: App, screen: WalkScreen, step: Step, width: number, lar
   if (!large) return [...note, ...picture, line, said];
   const typed = screen.input.text === '' ? '-' : screen.input.text;
   const want = range ? (rangeWords(range).split(',')[0] ?? '') : '';
-  return [
-    ...note,
-    plain('EXPECT', 'accent'),
-    ...bigText(want, width),
-    plain('READ', 'accent'),
-    ...bigText(typed, width),
-    line,
-    said,
-  ];
+  return [...note, ...bigText('EXPECT', want, width), BLANK, ...bigText('READ', typed, width), line, said];
 }
 
 function marker(judged: Judgement, step: CheckStep) {
