@@ -25,7 +25,6 @@ const USAGE = `npm run bench -- [options]
   --planner P    only one: planner, all (every answer at once), fixed, random (the last two walk a quarter of the sets)
   --json         one JSON object
 `;
-const _PLANNERS: readonly Planner[] = ['planner', 'all', 'fixed', 'random'];
 const PLANNERS: readonly Planner[] = ['planner', 'all', 'fixed', 'random'];
 const FIRST_SEED = { single: 0, double: 100_000, dormant: 200_000 } as const;
 
