@@ -25,6 +25,8 @@ export function workFolder(): { readonly path: string; remove(): void } {
   return { path, remove: () => rmSync(path, { recursive: true, force: true }) };
 }
 
+const DRAIN_MS = 60;
+
 export class Screen {
   readonly #pty: IPty;
   readonly #terminal: InstanceType<typeof xterm.Terminal>;
@@ -62,7 +64,12 @@ export class Screen {
       this.#terminal.write(data);
     });
     this.exit = new Promise((resolve) => {
-      this.#pty.onExit(({ exitCode, signal }) => resolve({ code: exitCode, signal: signal ?? 0 }));
+      this.#pty.onExit(({ exitCode, signal }) => {
+        // The last words may come after the news of the end; the emulator reads them before anyone looks.
+        const read = (): void =>
+          this.#terminal.write('', () => resolve({ code: exitCode, signal: signal ?? 0 }));
+        setTimeout(read, DRAIN_MS);
+      });
     });
   }
 
