@@ -323,7 +323,7 @@ describe('sheets', () => {
     bench = openBench(BOOK, 120, 40);
     standAt(bench, 'number', isNumber);
     bench.type(`0.1${KEY.enter}`);
-    expect(await text()).toContain('Likely wrong');
+    expect(await text()).toContain('Suspects');
     bench.type(KEY.ctrl('w'));
     expect((await text()).match(/▾|▸/g)?.length).toBeGreaterThan(5);
     bench.type(KEY.ctrl('e'));

@@ -26,7 +26,7 @@ function toneOf(p: number): Tone {
 /** Suspects, as many as fit in `height` lines (two each), most likely first. */
 export function suspectsPane(live: Live, width: number, height: number): Line[] {
   const { view, earlier } = live;
-  const lines: Line[] = [plain('Likely wrong', 'title')];
+  const lines: Line[] = [plain('Suspects', 'title')];
   const core = view.verdict?.core ?? [];
   const room = Math.max(2, height - 2 - (core.length > 0 ? core.length + 2 : 0));
   if (view.suspects.length === 0) lines.push(plain('nothing yet that a reading points at', 'quiet'));
@@ -83,7 +83,7 @@ function sectionMap(live: Live, width: number, height: number): Line[] {
 /** The leading suspects in one line, where there is no room for the pane. */
 export function suspectsLine(live: Live, width: number): Line {
   const some = live.view.suspects.slice(0, 2);
-  if (some.length === 0) return plain('Likely wrong: nothing yet that a reading points at.', 'quiet');
+  if (some.length === 0) return plain('Suspects: nothing yet that a reading points at.', 'quiet');
   const text = some.map((s) => `${s.title} ${percent(s.partProbability)} %`).join('   ');
-  return [span('Likely wrong: ', 'quiet'), span(cut(text, width - 14))];
+  return [span('Suspects: ', 'quiet'), span(cut(text, width - 10))];
 }
