@@ -23,12 +23,27 @@ export function circumstancesOf(
   };
 }
 
+/** A logged reading does not change while it stands: what was worked out for it is kept as long as the set is described the same. */
+const judgedBefore = new WeakMap<LoggedReading, { book: Rulebook; set: SetFacts; judged: JudgedReading }>();
+const evidenceBefore = new WeakMap<JudgedReading, readonly Evidence[]>();
+
+function evidenceFrom(reading: JudgedReading): readonly Evidence[] {
+  const known = evidenceBefore.get(reading);
+  if (known) return known;
+  const found = evidenceOf(reading);
+  evidenceBefore.set(reading, found);
+  return found;
+}
+
 /** Readings with their expected values; unknown checks (of another rule base) are left out. */
 export function judgedReadings(book: Rulebook, state: SessionState): JudgedReading[] {
   const set = state.set;
   if (!set) return [];
   return state.readings.flatMap((reading) => {
+    const known = judgedBefore.get(reading);
+    if (known && known.book === book && known.set === set) return [known.judged];
     const judged = judgeOne(book, set, reading);
+    if (judged) judgedBefore.set(reading, { book, set, judged });
     return judged ? [judged] : [];
   });
 }
@@ -89,7 +104,7 @@ export function evidenceNow(
 ): Evidence[] {
   const retired = retiredBy(book, state);
   const evidence = judged.flatMap((reading) =>
-    evidenceOf(reading).filter((e) => (retired.get(e.variable) ?? 0) <= e.seq),
+    evidenceFrom(reading).filter((e) => (retired.get(e.variable) ?? 0) <= e.seq),
   );
   if (state.repairs.length === 0 && state.set) evidence.push(...complaintEvidence(book, state.set));
   return evidence;

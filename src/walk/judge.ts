@@ -17,8 +17,18 @@ export function ratioOf(reading: JudgedReading): number | undefined {
   return undefined;
 }
 
-/** The judgement of a reading by itself, other readings not considered. */
+const before = new WeakMap<JudgedReading, { book: Rulebook; judgement: Judgement }>();
+
+/** The judgement of a reading by itself, other readings not considered; worked out once a reading. */
 export function judgeReading(book: Rulebook, reading: JudgedReading): Judgement {
+  const known = before.get(reading);
+  if (known?.book === book) return known.judgement;
+  const judgement = judgeAfresh(book, reading);
+  before.set(reading, { book, judgement });
+  return judgement;
+}
+
+function judgeAfresh(book: Rulebook, reading: JudgedReading): Judgement {
   const { check, value } = reading;
   const text =
     value.kind === 'choice'
