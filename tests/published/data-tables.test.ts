@@ -226,7 +226,7 @@ describe('picture tubes', () => {
   });
 
   it('published figures', () => {
-    // Retro Circuit Lab, Iberia T-2161 tube TV: 23CP4 heater 6.3 V, 0.6 A.
+    // Repair page of a set that uses it (retrocircuitlab.com, 2019): 23CP4 heater 6.3 V, 0.6 A.
     expect(find(picture.tubes, '23CP4').numbers).toMatchObject({ heater_V: 6.3, heater_A: 0.6 });
     // Grob, Basic Television, ch. 4: final anode capacitance typically 2000 pF: some listed coating must bracket it.
     const brackets = picture.tubes.some(

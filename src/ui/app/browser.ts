@@ -4,6 +4,7 @@ import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
 import { EMPTY_LINE, editLine } from '../line-edit.ts';
 import type { App } from './app.ts';
+import { listMove } from './list-move.ts';
 import { type Acts, type BrowserScreen, FRESH_WALK } from './model.ts';
 import { openSheet } from './walk.ts';
 
@@ -64,19 +65,9 @@ export function keyBrowser(app: App, screen: BrowserScreen, key: Key, command: C
     app.show({ ...screen, index: Math.max(0, Math.min(rows.length - 1, to)) });
   const toggle = (id: string, open: boolean): Acts =>
     app.show({ ...screen, open: open ? [...screen.open, id] : screen.open.filter((o) => o !== id) });
+  const to = listMove(command, screen.index, rows.length, PAGE);
+  if (to !== undefined) return move(to);
   switch (command) {
-    case 'up':
-      return move(screen.index - 1);
-    case 'down':
-      return move(screen.index + 1);
-    case 'page-up':
-      return move(screen.index - PAGE);
-    case 'page-down':
-      return move(screen.index + PAGE);
-    case 'first':
-      return move(0);
-    case 'last':
-      return move(rows.length - 1);
     case 'clear':
       return app.show({ ...screen, query: EMPTY_LINE, index: 0 });
     case 'back':

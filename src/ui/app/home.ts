@@ -7,6 +7,7 @@ import type { AskedPractice } from '../ports.ts';
 import type { App } from './app.ts';
 import { openBench } from './bench.ts';
 import { openIntake } from './intake.ts';
+import { listMove } from './list-move.ts';
 import type { Acts, HomeScreen } from './model.ts';
 import { openSettings } from './settings.ts';
 
@@ -45,21 +46,9 @@ const PAGE = 10;
 
 export function keyHome(app: App, screen: HomeScreen, key: Key, command: Command | undefined): Acts {
   const rows = homeRows(screen, app.ports.practice !== undefined);
-  const move = (to: number): Acts =>
-    app.show({ ...screen, index: Math.max(0, Math.min(rows.length - 1, to)) });
+  const to = listMove(command, screen.index, rows.length, PAGE);
+  if (to !== undefined) return app.show({ ...screen, index: to });
   switch (command) {
-    case 'up':
-      return move(screen.index - 1);
-    case 'down':
-      return move(screen.index + 1);
-    case 'page-up':
-      return move(screen.index - PAGE);
-    case 'page-down':
-      return move(screen.index + PAGE);
-    case 'first':
-      return move(0);
-    case 'last':
-      return move(rows.length - 1);
     case 'bench':
       return openBench(app, 'preferences');
     case 'clear':

@@ -4,6 +4,7 @@ import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
 import { EMPTY_LINE, editLine, lineOf } from '../line-edit.ts';
 import type { App } from './app.ts';
+import { listMove } from './list-move.ts';
 import type { Acts, LogScreen } from './model.ts';
 import { openSheet } from './walk.ts';
 
@@ -30,21 +31,9 @@ export function keyLog(app: App, screen: LogScreen, key: Key, command: Command |
   if (openSheet(app, command)) return;
   const rows = logRows(app, screen);
   const row = rows[screen.index];
-  const move = (to: number): Acts =>
-    app.show({ ...screen, index: Math.max(0, Math.min(rows.length - 1, to)) });
+  const to = listMove(command, screen.index, rows.length, PAGE);
+  if (to !== undefined) return app.show({ ...screen, index: to });
   switch (command) {
-    case 'up':
-      return move(screen.index - 1);
-    case 'down':
-      return move(screen.index + 1);
-    case 'page-up':
-      return move(screen.index - PAGE);
-    case 'page-down':
-      return move(screen.index + PAGE);
-    case 'first':
-      return move(0);
-    case 'last':
-      return move(rows.length - 1);
     case 'clear':
       return app.show({ ...screen, query: EMPTY_LINE, index: 0 });
     case 'back':

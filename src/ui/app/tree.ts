@@ -3,6 +3,7 @@ import type { FaultTreeNode } from '../../diagnosis/types.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
 import type { App } from './app.ts';
+import { listMove } from './list-move.ts';
 import type { Acts, TreeScreen } from './model.ts';
 import { openRepair } from './repair.ts';
 import { openSheet } from './walk.ts';
@@ -91,19 +92,9 @@ export function keyTree(app: App, screen: TreeScreen, _key: Key, command: Comman
   const move = (to: number): Acts =>
     app.show({ ...screen, index: Math.max(0, Math.min(rows.length - 1, to)) });
   const close = (path: string): Acts => app.show({ ...screen, open: screen.open.filter((o) => o !== path) });
+  const to = listMove(command, screen.index, rows.length, PAGE);
+  if (to !== undefined) return move(to);
   switch (command) {
-    case 'up':
-      return move(screen.index - 1);
-    case 'down':
-      return move(screen.index + 1);
-    case 'page-up':
-      return move(screen.index - PAGE);
-    case 'page-down':
-      return move(screen.index + PAGE);
-    case 'first':
-      return move(0);
-    case 'last':
-      return move(rows.length - 1);
     case 'back':
       return app.pop();
     case 'repair':

@@ -3,6 +3,7 @@ import type { GradeEntry, NextStep, Verdict } from '../../diagnosis/types.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
 import type { App } from './app.ts';
+import { listMove } from './list-move.ts';
 import type { Acts, Evidence, VerdictScreen } from './model.ts';
 import { openRepair } from './repair.ts';
 import { openSheet } from './walk.ts';
@@ -49,8 +50,8 @@ export function keyVerdict(app: App, screen: VerdictScreen, _key: Key, command: 
   if (openSheet(app, command)) return;
   const rows = verdictRows(app);
   const row = rows[screen.index];
-  const move = (to: number): Acts =>
-    app.show({ ...screen, index: Math.max(0, Math.min(rows.length - 1, to)) });
+  const to = listMove(command, screen.index, rows.length, PAGE);
+  if (to !== undefined) return app.show({ ...screen, index: to });
   const isOpen = row !== undefined && screen.open.includes(row.id);
   const set = (open: boolean): Acts => {
     if (!row || (row.kind !== 'grade' && row.kind !== 'step')) return;
@@ -60,18 +61,6 @@ export function keyVerdict(app: App, screen: VerdictScreen, _key: Key, command: 
     app.show({ ...screen, open: [...screen.open, row.id], evidence });
   };
   switch (command) {
-    case 'up':
-      return move(screen.index - 1);
-    case 'down':
-      return move(screen.index + 1);
-    case 'page-up':
-      return move(screen.index - PAGE);
-    case 'page-down':
-      return move(screen.index + PAGE);
-    case 'first':
-      return move(0);
-    case 'last':
-      return move(rows.length - 1);
     case 'take':
       return set(!isOpen);
     case 'open':
