@@ -16,6 +16,7 @@ export {
   openSession,
   Session,
   salvageSession,
+  unarchiveSession,
 } from './store.ts';
 export * from './types.ts';
 export { baseUnit, formatNumber, formatValue, fromBase, toBase } from './units.ts';

@@ -1,8 +1,9 @@
 // The text of a session file: lines out and lines in, chained by short check sums. No disk.
 import { createHash } from 'node:crypto';
 import { SessionError } from './error.ts';
+import { CURRENT_FORMAT, type Format, type Json, migratedEvent, migratedHeader } from './migrate.ts';
 import type { RecordedEvent } from './types.ts';
-import { FORMAT, type SessionHeader, VERSION, validateHeader, validateRecorded } from './validate.ts';
+import { FORMAT, type SessionHeader, validateHeader, validateRecorded } from './validate.ts';
 
 /** Limits on a session file: far above any real bench, low enough that a wrong file cannot hurt. */
 export const LIMITS = { bytes: 32 * 1024 * 1024, lines: 200_000, lineBytes: 64 * 1024 } as const;
@@ -32,7 +33,10 @@ export function eventLine(
 
 /** What a session file holds. Bytes after `goodBytes` are a torn tail, to be cut off before the next line is written. */
 export interface JournalText {
+  /** As the present format has it, also where the file is older. */
   readonly header: SessionHeader;
+  /** Format version that the file is written in. */
+  readonly version: number;
   readonly events: readonly RecordedEvent[];
   readonly goodBytes: number;
   /** Length of the file when it was read. */
@@ -46,9 +50,10 @@ export interface JournalText {
 
 /**
  * Reads a whole session file. A bad last line is a torn write: dropped with a notice. A bad line before that is damage:
- * reported with its number, and the entries before it are given. Throws SessionError if not even line 1 is usable.
+ * reported with its number, and the entries before it are given. Lines of an older format are brought to the present one on
+ * the way. Throws SessionError if not even line 1 is usable.
  */
-export function readJournalText(bytes: Buffer, path: string): JournalText {
+export function readJournalText(bytes: Buffer, path: string, format: Format = CURRENT_FORMAT): JournalText {
   if (bytes.length > LIMITS.bytes) {
     throw new SessionError(
       'damaged',
@@ -58,17 +63,26 @@ export function readJournalText(bytes: Buffer, path: string): JournalText {
   }
   const lines = splitLines(bytes);
   const [first] = lines;
-  const header = readHeader(first === undefined ? undefined : decode(bytes, first), path);
+  const { header, version } = readHeader(
+    first === undefined ? undefined : decode(bytes, first),
+    path,
+    format,
+  );
   const events: RecordedEvent[] = [];
   let previous = sumOf('', first === undefined ? '' : (decode(bytes, first) ?? ''));
   let good = first;
   for (const [index, line] of lines.entries()) {
     if (index === 0) continue;
-    const read = readEvent(decode(bytes, line), previous, events.length + 1);
+    const read = readEvent(decode(bytes, line), previous, events.length + 1, (data) =>
+      migratedEvent(format, version, data),
+    );
     if ('problem' in read) {
-      const last = index === lines.length - 1 || onlyFiller(bytes, line.start);
+      // A line that is all there and yet does not fit was written whole and changed later: no torn write does that.
+      const changed = read.whole && line.newline;
+      const last = !changed && (index === lines.length - 1 || onlyFiller(bytes, line.start));
       return {
         header,
+        version,
         events,
         ...standing(good, previous),
         bytes: bytes.length,
@@ -82,7 +96,15 @@ export function readJournalText(bytes: Buffer, path: string): JournalText {
     previous = read.sum;
     good = line;
   }
-  return { header, events, ...standing(good, previous), bytes: bytes.length, notices: [], damage: undefined };
+  return {
+    header,
+    version,
+    events,
+    ...standing(good, previous),
+    bytes: bytes.length,
+    notices: [],
+    damage: undefined,
+  };
 }
 
 interface Span {
@@ -131,19 +153,32 @@ function onlyFiller(bytes: Buffer, start: number): boolean {
   return true;
 }
 
-function parseJson(text: string | undefined): unknown {
-  if (text === undefined || text.includes('"__proto__"')) return undefined;
+/** A key of this name could reach into the prototype of an object; as a value it is a word like any other. */
+const POISONED_KEY = /"__proto__"\s*:/;
+
+function parseJson(text: string | undefined): Json | undefined {
+  if (text === undefined || POISONED_KEY.test(text)) return undefined;
   try {
-    return JSON.parse(text);
+    const data: unknown = JSON.parse(text);
+    return typeof data === 'object' && data !== null && !Array.isArray(data) ? { ...data } : undefined;
   } catch {
     return undefined;
   }
 }
 
-function readHeader(text: string | undefined, path: string): SessionHeader {
+/** True if an entry, once written, would be read back: nothing goes into a file that would make the rest of it unreadable. */
+export function readsBack(event: RecordedEvent): boolean {
+  const { line } = eventLine(event, '');
+  return Buffer.byteLength(line) <= LIMITS.lineBytes && validateRecorded(parseJson(line)).ok;
+}
+
+function readHeader(
+  text: string | undefined,
+  path: string,
+  format: Format,
+): { readonly header: SessionHeader; readonly version: number } {
   const data = parseJson(text);
-  const isOurs = typeof data === 'object' && data !== null && 'format' in data && data.format === FORMAT;
-  if (!isOurs) {
+  if (data?.format !== FORMAT) {
     throw new SessionError(
       'damaged',
       path,
@@ -151,16 +186,26 @@ function readHeader(text: string | undefined, path: string): SessionHeader {
       1,
     );
   }
-  if ('version' in data && typeof data.version === 'number' && data.version > VERSION) {
+  const found = Number.isSafeInteger(data.version) ? Number(data.version) : undefined;
+  if (found !== undefined && found > format.version) {
     throw new SessionError(
       'newer',
       path,
-      `${path} was written by a newer First Raster (format ${data.version}, this one reads ${VERSION}). Update the program; the file is left as it is.`,
+      `${path} was written by a newer First Raster (format ${found}, this one reads ${format.version}). Update the program; the file is left as it is.`,
       1,
     );
   }
-  const header = validateHeader(data);
-  if (header.ok) return header.value;
+  const migrated = found === undefined ? data : migratedHeader(format, found, data);
+  if (migrated === undefined) {
+    throw new SessionError(
+      'damaged',
+      path,
+      `${path}:1: format ${found} is not one that this First Raster knows. The file is left as it is.`,
+      1,
+    );
+  }
+  const header = validateHeader(migrated);
+  if (header.ok) return { header: header.value, version: found ?? format.version };
   throw new SessionError(
     'damaged',
     path,
@@ -173,16 +218,23 @@ function readEvent(
   text: string | undefined,
   previous: string,
   seq: number,
-): { readonly event: RecordedEvent; readonly sum: string } | { readonly problem: string } {
-  if (text === undefined) return { problem: 'too long, or not UTF-8 text' };
+  migrate: (data: Json) => Json,
+):
+  | { readonly event: RecordedEvent; readonly sum: string }
+  | { readonly problem: string; readonly whole: boolean } {
+  if (text === undefined) return { problem: 'too long, or not UTF-8 text', whole: false };
   const match = SUM.exec(text);
-  if (match === null) return { problem: 'not a complete entry' };
+  if (match === null) return { problem: 'not a complete entry', whole: false };
+  const data = parseJson(text);
+  const whole = data !== undefined;
   const sum = sumOf(previous, `${text.slice(0, match.index)}}`);
   if (sum !== match[1])
-    return { problem: 'the check sum does not fit: changed, or a line before it is missing' };
-  const event = validateRecorded(parseJson(text));
-  if (!event.ok) return { problem: event.message };
-  return event.value.seq === seq ? { event: event.value, sum } : { problem: `entry number ${seq} expected` };
+    return { problem: 'the check sum does not fit: changed, or a line before it is missing', whole };
+  const event = validateRecorded(data && migrate(data));
+  if (!event.ok) return { problem: event.message, whole };
+  return event.value.seq === seq
+    ? { event: event.value, sum }
+    : { problem: `entry number ${seq} expected`, whole };
 }
 
 function damageAt(path: string, line: number, problem: string, kept: number): SessionError {

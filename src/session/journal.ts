@@ -2,7 +2,16 @@
 import * as fs from 'node:fs';
 import { dirname, join } from 'node:path';
 import { SessionError, sessionError } from './error.ts';
-import { eventLine, headerLine, type JournalText, LIMITS, readJournalText, sumOf } from './journal-text.ts';
+import {
+  eventLine,
+  headerLine,
+  type JournalText,
+  LIMITS,
+  readJournalText,
+  readsBack,
+  sumOf,
+} from './journal-text.ts';
+import { CURRENT_FORMAT, type Format } from './migrate.ts';
 import type { RecordedEvent, SessionEvent } from './types.ts';
 import { type SessionHeader, validateEvent } from './validate.ts';
 
@@ -16,14 +25,14 @@ const FILE_MODE = 0o600;
 const NO_FOLLOW = fs.constants.O_NOFOLLOW ?? 0;
 
 /** Reads a session file without following a link and without trusting its size. Throws SessionError. */
-export function readJournalFile(path: string): JournalText {
+export function readJournalFile(path: string, format: Format = CURRENT_FORMAT): JournalText {
   let fd: number | undefined;
   try {
     fd = fs.openSync(path, fs.constants.O_RDONLY | NO_FOLLOW | (fs.constants.O_NONBLOCK ?? 0));
     const stat = fs.fstatSync(fd);
     if (!stat.isFile()) throw new SessionError('missing', path, `${path} is not a file.`);
-    if (stat.size > LIMITS.bytes) return readJournalText(Buffer.alloc(LIMITS.bytes + 1), path);
-    return readJournalText(fs.readFileSync(fd), path);
+    if (stat.size > LIMITS.bytes) return readJournalText(Buffer.alloc(LIMITS.bytes + 1), path, format);
+    return readJournalText(fs.readFileSync(fd), path, format);
   } catch (error) {
     throw sessionError(error, path, 'read');
   } finally {
@@ -47,6 +56,32 @@ export function flushFolder(folder: string): void {
 
 /** Writes a whole new session file at once: it is there completely or not at all. Throws SessionError, also if the name is taken. */
 export function writeNewFile(path: string, header: SessionHeader, events: readonly RecordedEvent[]): void {
+  writeWhole(path, header, events, placeNew);
+}
+
+/**
+ * Writes a session anew in the present format over a file of an older one, which is first kept as `keep`. At every moment the old
+ * or the new file stands under the name. Throws SessionError; then the file is as it was.
+ */
+export function rewriteFile(
+  path: string,
+  keep: string,
+  header: SessionHeader,
+  events: readonly RecordedEvent[],
+): void {
+  writeWhole(path, header, events, (temporary) => {
+    placeNew(path, keep);
+    flushFolder(dirname(keep));
+    fs.renameSync(temporary, path);
+  });
+}
+
+function writeWhole(
+  path: string,
+  header: SessionHeader,
+  events: readonly RecordedEvent[],
+  place: (temporary: string, path: string) => void,
+): void {
   const first = headerLine(header);
   let sum = sumOf('', first);
   const lines = [first];
@@ -67,7 +102,7 @@ export function writeNewFile(path: string, header: SessionHeader, events: readon
     } finally {
       fs.closeSync(fd);
     }
-    placeNew(temporary, path);
+    place(temporary, path);
   } catch (error) {
     throw sessionError(error, path, 'write');
   } finally {
@@ -85,6 +120,16 @@ function placeNew(temporary: string, path: string): void {
     if (code === 'EEXIST') throw error;
     fs.copyFileSync(temporary, path, fs.constants.COPYFILE_EXCL);
     fs.chmodSync(path, FILE_MODE);
+    flushFile(path);
+  }
+}
+
+function flushFile(path: string): void {
+  const fd = fs.openSync(path, 'r+');
+  try {
+    fs.fsyncSync(fd);
+  } finally {
+    fs.closeSync(fd);
   }
 }
 
@@ -97,17 +142,27 @@ function writeAll(io: Pick<JournalIo, 'writeSync'>, fd: number, bytes: Buffer, p
   }
 }
 
+export interface JournalOptions {
+  readonly readOnly?: SessionError;
+  readonly io?: JournalIo;
+  readonly format?: Format;
+  /** Called before every write; throws SessionError if the right to write is lost. */
+  readonly guard?: () => void;
+}
+
 /** A session file open for reading and, unless `readOnly`, for adding lines. */
 export class Journal {
   readonly header: SessionHeader;
+  /** Format version of the file when it was opened. */
+  readonly version: number;
   /** Entries found when it was opened. */
   readonly events: readonly RecordedEvent[];
   readonly notices: readonly string[];
-  /** Why nothing can be added, or undefined if it can. */
-  readonly readOnly: SessionError | undefined;
 
   #path: string;
+  #readOnly: SessionError | undefined;
   readonly #io: JournalIo;
+  #guard: () => void;
   #fd: number | undefined;
   #identity: { readonly dev: number; readonly ino: number } | undefined;
   #goodBytes: number;
@@ -118,19 +173,26 @@ export class Journal {
   readonly #written: RecordedEvent[];
   #pending: RecordedEvent[] = [];
 
-  constructor(path: string, options: { readonly readOnly?: SessionError; readonly io?: JournalIo } = {}) {
-    const text = readJournalFile(path);
+  constructor(path: string, options: JournalOptions = {}) {
+    const text = readJournalFile(path, options.format);
     this.#path = path;
     this.#io = options.io ?? fs;
+    this.#guard = options.guard ?? (() => undefined);
     this.header = text.header;
+    this.version = text.version;
     this.events = text.events;
     this.notices = text.notices;
-    this.readOnly = text.damage ?? options.readOnly;
+    this.#readOnly = text.damage ?? options.readOnly;
     this.#goodBytes = text.goodBytes;
     this.#length = text.bytes;
     this.#endsInNewline = text.endsInNewline;
     this.#sum = text.lastSum;
     this.#written = [...text.events];
+  }
+
+  /** Why nothing can be added, or undefined if it can. */
+  get readOnly(): SessionError | undefined {
+    return this.#readOnly;
   }
 
   get path(): string {
@@ -147,7 +209,7 @@ export class Journal {
    * and a SessionError says why; `retry` or `saveElsewhere` bring it to disk. An event of a wrong shape is thrown out.
    */
   append(event: SessionEvent, now: Date = new Date()): RecordedEvent {
-    if (this.readOnly !== undefined) throw this.readOnly;
+    if (this.#readOnly !== undefined) throw this.#readOnly;
     const checked = validateEvent(event);
     if (!checked.ok)
       throw new SessionError('io', this.#path, `This entry cannot be saved: ${checked.message}.`);
@@ -158,6 +220,13 @@ export class Journal {
         'full',
         this.#path,
         `${this.#path} has ${seq} entries, which is the limit. Start a new session.`,
+      );
+    }
+    if (!readsBack(recorded)) {
+      throw new SessionError(
+        'io',
+        this.#path,
+        'This entry cannot be saved: it is too long, or a name in it is empty, or this clock is wrong.',
       );
     }
     this.#pending.push(recorded);
@@ -177,14 +246,19 @@ export class Journal {
     this.#pending = [];
   }
 
-  /** Writes the whole session, with what is pending, as a new file `path`, and goes on there. Throws SessionError. */
-  moveTo(path: string): void {
+  /**
+   * Writes the whole session (of a damaged one, the good part), with what is pending, as a new file `path`, and goes on there,
+   * asking `guard` before every write. Throws SessionError.
+   */
+  moveTo(path: string, guard: () => void): void {
     const all = [...this.#written, ...this.#pending];
     fs.mkdirSync(dirname(path), { recursive: true, mode: 0o700 });
     writeNewFile(path, this.header, all);
     this.close();
     const text = readJournalFile(path);
     this.#path = path;
+    this.#guard = guard;
+    this.#readOnly = undefined;
     this.#goodBytes = text.goodBytes;
     this.#length = text.bytes;
     this.#endsInNewline = text.endsInNewline;
@@ -200,6 +274,7 @@ export class Journal {
   }
 
   #write(events: readonly RecordedEvent[]): void {
+    this.#guard();
     const fd = this.#open();
     let sum = this.#sum;
     let text = this.#endsInNewline ? '' : '\n';

@@ -5,9 +5,14 @@ import { z } from 'zod';
 import { hasCode, SessionError, sessionError } from './error.ts';
 import { cleanText } from './validate.ts';
 
-/** A held lock; `release` gives it back and is harmless when it is gone. */
+/** A held lock. */
 export interface Lock {
   readonly path: string;
+  /** What must be said of how it was got; '' if nothing. */
+  readonly notice: string;
+  /** Throws SessionError if another program has it by now; else says on the disk, once a minute at most, that it is in use. */
+  hold(): void;
+  /** Gives it back; harmless when it is gone. */
   release(): void;
 }
 
@@ -21,7 +26,15 @@ const holderSchema = z.object({
 });
 type Holder = z.infer<typeof holderSchema>;
 
-const DAY_MS = 24 * 3600 * 1000;
+/**
+ * A lock from another computer that was not touched for this long is left over from a program that died there. Should that program
+ * wake up all the same, it finds the lock taken and writes nothing more.
+ */
+const ABANDONED_MS = 24 * 3600 * 1000;
+/** While entries are made, the lock is touched this often. */
+const TOUCH_MS = 60_000;
+/** A lock is a few words; more is not read. */
+const MOST_BYTES = 2000;
 /** An unreadable lock younger than this may be one that is being written. */
 const SETTLE_MS = 5000;
 const MAX_TRIES = 5;
@@ -47,8 +60,8 @@ function alive(holder: Holder): boolean {
 }
 
 /**
- * Takes the lock of a session file. A lock of a process that is gone from this host is taken over silently; one from another
- * host, or of a living process, throws SessionError `locked`, which says who holds it and, when it is older than a day, what to do.
+ * Takes the lock of a session file. A lock of a process that is gone from this host is taken over silently; one from another host
+ * after a day without a sign of life, with a notice. A lock in use throws SessionError `locked`, which says who has it.
  */
 export function takeLock(sessionPath: string, now: Date = new Date()): Lock {
   const path = `${sessionPath}.lock`;
@@ -60,15 +73,19 @@ export function takeLock(sessionPath: string, now: Date = new Date()): Lock {
     ticks: ticksOf(process.pid),
     token,
   };
+  let notice = '';
   for (let attempt = 0; attempt < MAX_TRIES; attempt++) {
-    if (create(path, mine)) return { path, release: () => release(path, token) };
+    const made = create(path, mine);
+    if (made.created) return held(path, sessionPath, mine, notice);
     const found = readHolder(path);
     if (found === 'gone') continue;
-    if (found === 'unreadable' ? isOld(path, SETTLE_MS, now) : found.host === mine.host && !alive(found)) {
+    if (isStale(found, mine, path, made.at)) {
       setAside(path, token, found);
+      if (typeof found === 'object' && found.host !== mine.host)
+        notice = `Taken over from ${whoHas(found)}, which gave no sign of life for more than a day.`;
       continue;
     }
-    throw lockedBy(path, sessionPath, found, now);
+    throw lockedBy(path, sessionPath, found);
   }
   throw new SessionError(
     'locked',
@@ -77,20 +94,60 @@ export function takeLock(sessionPath: string, now: Date = new Date()): Lock {
   );
 }
 
-function create(path: string, holder: Holder): boolean {
+function held(path: string, sessionPath: string, mine: Holder, notice: string): Lock {
+  let touched = Date.now();
+  return {
+    path,
+    notice,
+    hold() {
+      const holder = readHolder(path);
+      if (typeof holder === 'object' && holder.token !== mine.token)
+        throw new SessionError(
+          'locked',
+          sessionPath,
+          `${sessionPath} was taken over meanwhile by ${whoHas(holder)}. Nothing is overwritten: save elsewhere.`,
+        );
+      if (holder === 'gone') create(path, mine);
+      else if (Math.abs(Date.now() - touched) > TOUCH_MS) touch(path, mine);
+      else return;
+      touched = Date.now();
+    },
+    release: () => release(path, mine.token),
+  };
+}
+
+/** Writes the same words over themselves, so that the disk's own clock (on a share, the server's) stamps the lock. */
+function touch(path: string, holder: Holder): void {
+  try {
+    fs.writeFileSync(path, JSON.stringify(holder), { flag: 'r+' });
+  } catch {
+    // A disk that cannot be written to shows itself at the entry.
+  }
+}
+
+/** `at` is the time of the disk's own clock, ms since 1970: clocks of two computers may differ. */
+function isStale(found: Holder | 'unreadable', mine: Holder, path: string, at: number): boolean {
+  if (found === 'unreadable') return isOlder(path, SETTLE_MS, at);
+  return found.host === mine.host ? !alive(found) : isOlder(path, ABANDONED_MS, at);
+}
+
+/** Puts the lock there if there is none. `at`: what the disk's clock says, ms since 1970. */
+function create(path: string, holder: Holder): { readonly created: boolean; readonly at: number } {
   const temporary = `${path}-${holder.token}`;
+  let at = Date.now();
   try {
     fs.writeFileSync(temporary, JSON.stringify(holder), { flag: 'wx', mode: 0o600 });
+    at = fs.statSync(temporary).mtimeMs;
     try {
       fs.linkSync(temporary, path);
     } catch (error) {
-      if (hasCode(error, 'EEXIST')) return false;
+      if (hasCode(error, 'EEXIST')) return { created: false, at };
       // No hard links on this disk: create it in place, exclusively all the same.
       fs.writeFileSync(path, JSON.stringify(holder), { flag: 'wx', mode: 0o600 });
     }
-    return true;
+    return { created: true, at };
   } catch (error) {
-    if (hasCode(error, 'EEXIST')) return false;
+    if (hasCode(error, 'EEXIST')) return { created: false, at };
     throw sessionError(error, path, 'lock');
   } finally {
     fs.rmSync(temporary, { force: true });
@@ -99,16 +156,18 @@ function create(path: string, holder: Holder): boolean {
 
 function readHolder(path: string): Holder | 'gone' | 'unreadable' {
   try {
-    const parsed = holderSchema.safeParse(JSON.parse(fs.readFileSync(path, 'utf8').slice(0, 2000)));
+    const stat = fs.statSync(path);
+    if (!stat.isFile() || stat.size > MOST_BYTES) return 'unreadable';
+    const parsed = holderSchema.safeParse(JSON.parse(fs.readFileSync(path, 'utf8')));
     return parsed.success ? parsed.data : 'unreadable';
   } catch (error) {
     return hasCode(error, 'ENOENT') ? 'gone' : 'unreadable';
   }
 }
 
-function isOld(path: string, ms: number, now: Date): boolean {
+function isOlder(path: string, ms: number, at: number): boolean {
   try {
-    return Math.abs(now.getTime() - fs.statSync(path).mtimeMs) > ms;
+    return Math.abs(at - fs.statSync(path).mtimeMs) > ms;
   } catch {
     return false;
   }
@@ -131,7 +190,11 @@ function setAside(path: string, token: string, stale: Holder | 'unreadable'): vo
   }
 }
 
-function lockedBy(path: string, sessionPath: string, holder: Holder | 'unreadable', now: Date): SessionError {
+function whoHas(holder: Holder): string {
+  return `process ${holder.pid} on ${cleanText(holder.host)} since ${cleanText(holder.started)}`;
+}
+
+function lockedBy(path: string, sessionPath: string, holder: Holder | 'unreadable'): SessionError {
   if (holder === 'unreadable') {
     return new SessionError(
       'locked',
@@ -139,16 +202,14 @@ function lockedBy(path: string, sessionPath: string, holder: Holder | 'unreadabl
       `${sessionPath} is being opened by another program (${path}). Try again.`,
     );
   }
-  const who = `process ${holder.pid} on ${cleanText(holder.host)} since ${cleanText(holder.started)}`;
-  const age = now.getTime() - Date.parse(holder.started);
   const advice =
-    holder.host !== hostname() && age > DAY_MS
-      ? `That is more than a day ago on another computer: if the program no longer runs there, delete ${path} and open it again.`
-      : 'Close it there first, or open it here for reading only.';
+    holder.host === hostname()
+      ? 'Close it there first.'
+      : `Close it there first; if it no longer runs there, delete ${path}.`;
   return new SessionError(
     'locked',
     sessionPath,
-    `${sessionPath} is open in another First Raster (${who}). ${advice}`,
+    `${sessionPath} is open in another First Raster (${whoHas(holder)}). ${advice}`,
   );
 }
 

@@ -3,14 +3,27 @@ import * as fs from 'node:fs';
 import { basename, dirname, join, resolve } from 'node:path';
 import { hasCode, SessionError, sessionError } from './error.ts';
 import { fold, foldAll } from './fold.ts';
-import { flushFolder, Journal, type JournalIo, readJournalFile, writeNewFile } from './journal.ts';
+import {
+  flushFolder,
+  Journal,
+  type JournalIo,
+  type JournalOptions,
+  readJournalFile,
+  rewriteFile,
+  writeNewFile,
+} from './journal.ts';
 import { listSessions } from './list.ts';
 import { type Lock, takeLock } from './lock.ts';
+import { CURRENT_FORMAT, type Format } from './migrate.ts';
 import { pathOf, SUFFIX, safeName } from './names.ts';
 import type { RecordedEvent, SessionEvent, SessionState } from './types.ts';
-import { FORMAT, type SessionHeader, VERSION } from './validate.ts';
+import { cleanText, FORMAT, type SessionHeader, VERSION } from './validate.ts';
 
 const ARCHIVE = 'archive';
+/** Files as they were before they were brought to a newer format. */
+const OLDER = 'older-formats';
+/** A clock this much behind the last entry is said. */
+const CLOCK_SLACK_MS = 60_000;
 const MOST_SAME_NAMES = 1000;
 
 /** An open session: its state so far and the only way to add to it. */
@@ -76,13 +89,16 @@ export class Session {
     this.#journal.retry();
   }
 
-  /** Writes the whole session, pending entries included, into another folder and goes on there. Returns the new path. */
+  /**
+   * Writes the whole session, pending entries included, into another folder (or this one, under a free name) and goes on there; of
+   * a damaged session, the good part. Returns the new path. Throws SessionError; then everything is as it was.
+   */
   saveElsewhere(folder: string): string {
     makeFolder(folder);
     const path = freePath(folder, this.name);
     const lock = takeLock(path);
     try {
-      this.#journal.moveTo(path);
+      this.#journal.moveTo(path, lock.hold);
     } catch (error) {
       lock.release();
       throw error;
@@ -121,48 +137,77 @@ export function createSession(folder: string, options: NewSession): Session {
   };
   const path = writeFree(folder, options.name, header, []);
   const lock = takeLock(path, options.now);
-  return new Session(new Journal(path, options.io === undefined ? {} : { io: options.io }), lock, []);
+  const io = options.io === undefined ? {} : { io: options.io };
+  return new Session(new Journal(path, { ...io, guard: lock.hold }), lock, []);
 }
 
 export interface OpenOptions {
-  /** Do not lock, do not write. */
-  readonly readOnly?: boolean;
+  /** Do not lock, do not write; if a reason is given, that is what an entry is refused with. */
+  readonly readOnly?: boolean | SessionError;
   readonly now?: Date;
   readonly io?: JournalIo;
+  /** The format that is written, and the steps to it; tests put others in its place. */
+  readonly format?: Format;
 }
+
+/** Kinds of trouble that keep a session from being written, not from being read. */
+const STILL_READABLE: readonly SessionError['kind'][] = ['read-only', 'permission', 'full'];
 
 /**
  * Opens a saved session. Throws SessionError `locked` if another program has it, `newer` or `damaged` if its first line is of no use.
- * A damaged middle, or a folder that cannot be written, opens read-only with a notice.
+ * A damaged middle, or a folder that cannot be written, opens read-only with a notice. A file of an older format is brought to the
+ * present one; as it was, it is kept in the folder `older-formats`.
  */
 export function openSession(folder: string, name: string, options: OpenOptions = {}): Session {
   const path = pathOf(folder, name);
   const stat = fs.lstatSync(path, { throwIfNoEntry: false });
   if (stat === undefined)
-    throw new SessionError('missing', path, `There is no session "${name}" in ${folder}.`);
-  const io = options.io === undefined ? {} : { io: options.io };
-  if (options.readOnly === true) {
-    const why = new SessionError('read-only', path, `${path} is open for reading only.`);
-    return new Session(new Journal(path, { ...io, readOnly: why }), undefined, []);
+    throw new SessionError('missing', path, `There is no session "${cleanText(name)}" in ${folder}.`);
+  const { io, format = CURRENT_FORMAT, readOnly = false, now = new Date() } = options;
+  const given: JournalOptions = { format, ...(io === undefined ? {} : { io }) };
+  if (readOnly !== false) {
+    const plain = new SessionError('read-only', path, `${path} is open for reading only.`);
+    const why = readOnly === true ? plain : readOnly;
+    const said = readOnly === true ? [] : [`Open for reading only. ${why.message}`];
+    return new Session(new Journal(path, { ...given, readOnly: why }), undefined, said);
   }
-  let lock: Lock;
+  let lock: Lock | undefined;
   try {
-    lock = takeLock(path, options.now);
+    lock = takeLock(path, now);
     fs.accessSync(path, fs.constants.W_OK);
-  } catch (error) {
-    const why = sessionError(error, path, 'write');
-    if (why.kind !== 'read-only' && why.kind !== 'permission') throw why;
-    return new Session(new Journal(path, { ...io, readOnly: why }), undefined, [`Read-only: ${why.message}`]);
-  }
-  try {
-    const journal = new Journal(path, io);
-    if (journal.readOnly === undefined) return new Session(journal, lock, []);
+    const said = [lock.notice, upgrade(folder, path, format)].filter((each) => each !== '');
+    const journal = new Journal(path, { ...given, guard: lock.hold });
+    if (journal.readOnly === undefined)
+      return new Session(journal, lock, [...said, ...clockNotice(journal, now)]);
     lock.release();
     return new Session(journal, undefined, [journal.readOnly.message]);
   } catch (error) {
-    lock.release();
-    throw error;
+    lock?.release();
+    const why = sessionError(error, path, 'write');
+    if (!STILL_READABLE.includes(why.kind)) throw why;
+    return new Session(new Journal(path, { ...given, readOnly: why }), undefined, [
+      `Read-only: ${why.message}`,
+    ]);
   }
+}
+
+/** Brings a file of an older format to the present one, keeping it as it was; says so, or '' if there was nothing to do. */
+function upgrade(folder: string, path: string, format: Format): string {
+  const text = readJournalFile(path, format);
+  if (text.version === format.version || text.damage !== undefined) return '';
+  const older = join(folder, OLDER);
+  makeFolder(older);
+  const keep = freePath(older, `${basename(path, SUFFIX)}-format-${text.version}`);
+  rewriteFile(path, keep, text.header, text.events);
+  return `The file was in format ${text.version} and is now in format ${format.version}; as it was, it is kept as ${keep}.`;
+}
+
+function clockNotice(journal: Journal, now: Date): readonly string[] {
+  const last = journal.events.at(-1)?.at;
+  if (last === undefined || now.getTime() > Date.parse(last) - CLOCK_SLACK_MS) return [];
+  return [
+    `The clock of this computer (${now.toISOString()}) stands before the last entry (${last}): set it right, or the order of the times in the report will mislead. Nothing proven before counts.`,
+  ];
 }
 
 /** Name of the session with the latest entry, or undefined. Files in trouble are passed over. */
@@ -192,6 +237,24 @@ export function archiveSession(folder: string, name: string): string {
     return target;
   } catch (error) {
     throw sessionError(error, path, 'archive');
+  } finally {
+    lock.release();
+  }
+}
+
+/** Brings a session back from the archive under a free name; returns that name. */
+export function unarchiveSession(folder: string, name: string): string {
+  const path = pathOf(join(folder, ARCHIVE), name);
+  if (!fs.existsSync(path))
+    throw new SessionError('missing', path, `There is no session "${cleanText(name)}" in the archive.`);
+  const lock = takeLock(path);
+  try {
+    const target = freePath(folder, basename(path, SUFFIX));
+    fs.renameSync(path, target);
+    flushFolder(folder);
+    return basename(target, SUFFIX);
+  } catch (error) {
+    throw sessionError(error, path, 'bring back');
   } finally {
     lock.release();
   }

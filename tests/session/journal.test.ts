@@ -8,9 +8,11 @@ import {
   openSession,
   type Session,
   SessionError,
+  type SessionEvent,
   salvageSession,
 } from '../../src/session/index.ts';
 import type { JournalIo } from '../../src/session/journal.ts';
+import { UNKNOWN_SET } from '../../src/ui/app/intake-fields.ts';
 import { newFolder, note, RULES, reading, removeFolders } from './helpers.ts';
 
 afterAll(removeFolders);
@@ -107,7 +109,77 @@ describe('a session file', () => {
   });
 });
 
+describe('what was accepted can be read again', () => {
+  const set = (part: object) => ({ type: 'set-described', set: { ...UNKNOWN_SET, ...part } }) as SessionEvent;
+  it.each([
+    ['a note that is a word of the language', note('__proto__')],
+    ['a note that looks like a key of that name', note('"__proto__": 1')],
+    ['a fact of that name', set({ facts: { ['__proto__']: 'x', constructor: 'y' } })],
+    ['a set with more text than fits a line', set({ complaint: Array(40).fill('x'.repeat(4000)) })],
+    [
+      'an option of nothing but control characters',
+      { type: 'configured', item: '\u0007', value: 'x' } as const,
+    ],
+    ['an id that shrinks to nothing', { type: 'link-fitted', what: '\u200b' } as const],
+    ['half a character', note('a\ud83d\u0000\ude00b')],
+    ['a number out of reach', { type: 'line-volts', lineVolts: 1e308 * 10 } as const],
+    ['zero from below', { type: 'line-volts', lineVolts: -0 } as const],
+  ])('%s: saved and read, or refused; what follows is not lost', (_, event) => {
+    const folder = newFolder();
+    const open = createSession(folder, { name: 'x', rules: RULES });
+    let refused = false;
+    try {
+      open.append(event);
+    } catch (error) {
+      expect(error).toBeInstanceOf(SessionError);
+      refused = true;
+    }
+    expect(open.pending).toEqual([]);
+    open.append(note('after'));
+    open.close();
+    const again = openSession(folder, 'x');
+    expect(again.readOnly).toBeUndefined();
+    expect(again.notices).toEqual([]);
+    expect(again.state.lastSeq).toBe(refused ? 1 : 2);
+    again.close();
+  });
+
+  it('a clock in the year 10000 cannot make a file unreadable', () => {
+    const folder = newFolder();
+    const open = createSession(folder, { name: 'x', rules: RULES });
+    expect(failure(() => open.append(note('late'), new Date('+010000-01-01T00:00:00Z'))).message).toMatch(
+      /clock/,
+    );
+    open.append(note('on time'));
+    open.close();
+    expect(openSession(folder, 'x', { readOnly: true }).state.notes).toHaveLength(1);
+  });
+
+  it('a clock that stands before the last entry is said; the order of entries stays', () => {
+    const folder = newFolder();
+    const open = createSession(folder, { name: 'x', rules: RULES, now: new Date('2026-03-01T09:00:00Z') });
+    open.append(note('first'), new Date('2026-03-01T10:00:00Z'));
+    open.close();
+    const again = openSession(folder, 'x', { now: new Date('2021-01-01T00:00:00Z') });
+    expect(again.notices.join()).toMatch(/clock of this computer .*2021-01-01.*stands before the last entry/);
+    again.append(note('second'), new Date('2021-01-01T00:00:10Z'));
+    again.close();
+    const read = openSession(folder, 'x', { now: new Date('2026-03-02T00:00:00Z') });
+    expect(read.notices).toEqual([]);
+    expect(read.state.notes.map(({ text }) => text)).toEqual(['first', 'second']);
+    read.close();
+  });
+});
+
 describe('torn and damaged', () => {
+  it('a last line that is whole and changed by hand is damage, not a torn write: it is not cut off', () => {
+    const { folder, path, name } = session();
+    const text = fs.readFileSync(path, 'utf8').replace('"raw":"2"', '"raw":"7"');
+    fs.writeFileSync(path, text);
+    expect(openSession(folder, name).readOnly).toMatchObject({ kind: 'damaged', line: 4 });
+    expect(fs.readFileSync(path, 'utf8')).toBe(text);
+  });
+
   it('cut anywhere in its last line: that entry is dropped with a notice, the rest kept, and the next one goes in its place', () => {
     const { folder, path, name } = session();
     const whole = fs.readFileSync(path);

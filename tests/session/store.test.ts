@@ -17,6 +17,7 @@ import {
   rememberVerdict,
   SessionError,
   safeName,
+  unarchiveSession,
 } from '../../src/session/index.ts';
 import { newFolder, note, RULES, reading, removeFolders } from './helpers.ts';
 
@@ -146,14 +147,55 @@ describe('one writer', () => {
     },
   );
 
-  it('a lock from another computer stays; over a day old, the message says what to delete', () => {
+  it('a lock from another computer stays while it gives signs of life; the message says what to delete', () => {
     const folder = newFolder();
     const path = join(folder, `${make(folder, 'x')}.jsonl`);
     lock(path, { ...holder, host: 'another-bench' });
     const error = failure(() => openSession(folder, 'x'));
+    expect(error.message).toContain('another-bench');
     expect(error.message).toContain(`delete ${path}.lock`);
-    lock(path, { ...holder, host: 'another-bench', started: new Date().toISOString() });
-    expect(failure(() => openSession(folder, 'x')).message).not.toContain('delete');
+  });
+
+  it('a lock from another computer without a sign of life for a day is taken over, and that is said', () => {
+    const folder = newFolder();
+    const path = join(folder, `${make(folder, 'x')}.jsonl`);
+    lock(path, { ...holder, host: 'another\u001b[2J-bench' });
+    const yesterday = new Date(Date.now() - 25 * 3600 * 1000);
+    fs.utimesSync(`${path}.lock`, yesterday, yesterday);
+    const open = openSession(folder, 'x');
+    expect(open.notices.join()).toMatch(/Taken over from process 999999999 on another\[2J-bench/);
+    open.append(note('goes on'));
+    open.close();
+  });
+
+  it('who was taken over while asleep writes nothing more, keeps the entry, and saves elsewhere', () => {
+    const folder = newFolder();
+    const path = join(folder, `${make(folder, 'x')}.jsonl`);
+    const asleep = openSession(folder, 'x');
+    lock(path, { ...holder, host: 'another-bench' });
+    const before = fs.readFileSync(path, 'utf8');
+    expect(failure(() => asleep.append(note('late')))).toMatchObject({
+      kind: 'locked',
+      message: expect.stringMatching(/taken over meanwhile by .*another-bench.*save elsewhere/),
+    });
+    expect(fs.readFileSync(path, 'utf8')).toBe(before);
+    expect(asleep.pending).toHaveLength(1);
+    const other = newFolder();
+    asleep.saveElsewhere(other);
+    asleep.append(note('and on'));
+    asleep.close();
+    expect(openSession(other, 'x', { readOnly: true }).state.notes).toHaveLength(2);
+    expect(fs.existsSync(`${path}.lock`)).toBe(true);
+  });
+
+  it('a lock deleted by hand is put back with the next entry', () => {
+    const folder = newFolder();
+    const open = createSession(folder, { name: 'x', rules: RULES });
+    fs.rmSync(`${open.path}.lock`);
+    open.append(note('on'));
+    expect(failure(() => openSession(folder, 'x')).kind).toBe('locked');
+    open.close();
+    expect(fs.existsSync(`${open.path}.lock`)).toBe(false);
   });
 
   it('an unreadable lock counts while it is fresh only', () => {
@@ -291,6 +333,18 @@ describe('archive, export, import', () => {
     expect(failure(() => importSession(newFolder(), path)).kind).toBe('damaged');
     expect(failure(() => importSession(newFolder(), join(folder, 'none'))).kind).toBe('missing');
     expect(failure(() => importSession(newFolder(), folder)).kind).toBe('missing');
+  });
+
+  it('comes back from the archive, beside another of the same name', () => {
+    const folder = newFolder();
+    make(folder, 'x');
+    archiveSession(folder, 'x');
+    make(folder, 'x');
+    expect(unarchiveSession(folder, 'x')).toBe('x-2');
+    expect(listArchived(folder)).toEqual([]);
+    expect(failure(() => unarchiveSession(folder, 'x')).kind).toBe('missing');
+    expect(failure(() => unarchiveSession(folder, '../x')).kind).toBe('missing');
+    expect(openSession(folder, 'x-2', { readOnly: true }).state.readings).toHaveLength(1);
   });
 
   it('a name inside an imported file cannot leave the folder', () => {

@@ -1,0 +1,47 @@
+// Older formats of a session file, brought to the present one step by step, line by line. The file itself is never changed by this.
+import { VERSION } from './validate.ts';
+
+/** One line of a file, as parsed and not yet checked. */
+export type Json = Readonly<Record<string, unknown>>;
+
+/**
+ * From one format version to the next. Every entry stays one entry with its number, so that a correction still points at what it
+ * corrects; what the next format has no word for becomes a note. The chain of check sums is the same in all versions: it is over
+ * the lines as they stand in the file.
+ */
+export interface FormatStep {
+  header(data: Json): Json;
+  event(data: Json): Json;
+}
+
+/** A format version, and the steps that lead to it: `steps[n]` goes from version n to n + 1. */
+export interface Format {
+  readonly version: number;
+  readonly steps: Readonly<Record<number, FormatStep>>;
+}
+
+/** The format that is written. Version 1 is the first one, so nothing leads to it yet; whoever raises the version adds a step here. */
+export const CURRENT_FORMAT: Format = { version: VERSION, steps: {} };
+
+function stepsFrom(format: Format, version: number): readonly FormatStep[] | undefined {
+  const steps: FormatStep[] = [];
+  for (let at = version; at < format.version; at++) {
+    const step = format.steps[at];
+    if (step === undefined) return undefined;
+    steps.push(step);
+  }
+  return steps;
+}
+
+/** Line 1 of a file of `version` in the present format; undefined if no step leads there. */
+export function migratedHeader(format: Format, version: number, data: Json): Json | undefined {
+  const steps = stepsFrom(format, version);
+  if (steps === undefined) return undefined;
+  const header = steps.reduce((so, step) => step.header(so), data);
+  return version === format.version ? header : { ...header, version: format.version };
+}
+
+/** An entry of a file of `version` in the present format. */
+export function migratedEvent(format: Format, version: number, data: Json): Json {
+  return (stepsFrom(format, version) ?? []).reduce((so, step) => step.event(so), data);
+}
