@@ -23,7 +23,14 @@ export interface WalkScore {
   /** Of every ranked part: stated probability, and whether it was bad. */
   readonly stated: readonly { readonly p: number; readonly bad: boolean }[];
   readonly leader: string;
+  readonly leaderProbability: number;
+  /** P(part bad) at the end of each true part. */
+  readonly probabilities: readonly number[];
   readonly end: string;
+  /** Kind of end by the stop rule: isolated, nothing-found, exhausted, core-failed; `none` for a walk that was cut off. */
+  readonly reason: string;
+  /** Readings that spoke against a true part that is not in front, worst first, with the log-odds that they took. */
+  readonly against: readonly { readonly check: string; readonly answer: string; readonly weight: number }[];
   readonly unanswered: readonly string[];
   readonly refused: WalkResult['refused'];
 }
@@ -58,7 +65,7 @@ export async function drawSets(
 /** Walks one set with one planner. */
 export function walkSet(engine: Engine, set: SimulatedSet, planner: Planner): WalkScore {
   const truth = new Set(set.faults.map(partOf));
-  if (planner === 'all') return scoreOf(set, planner, everything(engine, set), undefined);
+  if (planner === 'all') return scoreOf(engine, set, planner, everything(engine, set), undefined);
   const answer: Answerer = (check, view) => set.answer(check, view.state.config);
   let isolatedAfter: number | undefined;
   const result = evaluateWalk(
@@ -78,7 +85,7 @@ export function walkSet(engine: Engine, set: SimulatedSet, planner: Planner): Wa
       },
     },
   );
-  return scoreOf(set, planner, result, isolatedAfter);
+  return scoreOf(engine, set, planner, result, isolatedAfter);
 }
 
 function everything(engine: Engine, set: SimulatedSet): WalkResult {
@@ -103,6 +110,7 @@ function everything(engine: Engine, set: SimulatedSet): WalkResult {
 }
 
 function scoreOf(
+  engine: Engine,
   set: SimulatedSet,
   planner: Planner,
   result: WalkResult,
@@ -111,19 +119,42 @@ function scoreOf(
   const truth = new Set(set.faults.map(partOf));
   const { view } = result;
   const named = view.suspects.filter((s) => s.part !== 'unmodelled');
+  const ranks = [...truth].map((part) => rankOf(view, part));
   return {
     set,
     planner,
     minutes: result.minutes,
     readings: result.asked.length,
-    ranks: [...truth].map((part) => rankOf(view, part)),
+    ranks,
     isolatedAfter,
     stated: named.map((s) => ({ p: s.partProbability, bad: truth.has(s.part) })),
     leader: named[0]?.id ?? 'none',
+    leaderProbability: named[0]?.partProbability ?? 0,
+    probabilities: [...truth].map((part) => 1 - (view.belief?.parts.get(part)?.ok ?? 1)),
     end: result.end,
+    reason: planner === 'all' ? 'all' : (view.plan.stop?.reason ?? 'none'),
+    against: isMiss(ranks) ? against(engine, set, result) : [],
     unanswered: result.unanswered,
     refused: result.refused,
   };
+}
+
+/** A true part that is not among the first n + 2 suspects. */
+export const isMiss = (ranks: readonly number[]): boolean =>
+  ranks.some((rank) => rank === 0 || rank > ranks.length + 2);
+
+/** Log-odds that a reading must take from the truth to be listed. */
+const SPOKE_AGAINST = 0.2;
+
+/** The readings that took most from the true faults. */
+function against(engine: Engine, set: SimulatedSet, { view, asked }: WalkResult): WalkScore['against'] {
+  const answers = new Map(asked.map((a) => [a.check, a.answer]));
+  return set.faults
+    .flatMap((fault) => engine.explain(view, fault))
+    .filter(({ weight }) => weight < -SPOKE_AGAINST)
+    .sort((a, b) => a.weight - b.weight)
+    .slice(0, 4)
+    .map(({ check, weight }) => ({ check, weight, answer: answers.get(check) ?? '' }));
 }
 
 /** Place of a part among the named suspects. */

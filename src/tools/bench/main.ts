@@ -1,25 +1,27 @@
 // The benchmark itself: reads the options, runs what was asked for, prints tables beside the goals or one JSON object.
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
-import { CIRCUIT_FAMILIES } from '../../practice/index.ts';
+import { CIRCUIT_FAMILIES, type SimulatedSet } from '../../practice/index.ts';
 import { loadRules } from '../../rulebook/index.ts';
 import { createEngine } from '../../walk/engine.ts';
 import {
   calibrate,
   drawSets,
+  isMiss,
   type Planner,
   summarise,
   type WalkScore,
   walkSet,
   weightsFrom,
 } from './diagnosis.ts';
-import { calibrationTable, diagnosisTable, missesTable, timingTable } from './tables.ts';
+import { calibrationTable, diagnosisTable, missLine, timingTable } from './tables.ts';
 import { timings } from './timing.ts';
 
 const USAGE = `npm run bench -- [options]
   --sets N       single-fault sets a family (100); half as many double, a quarter dormant
   --family F     one family only: ${CIRCUIT_FAMILIES.join(', ')}
   --only PART    diagnosis or timing
+  --level L      only single, double or dormant sets
   --seed N       first seed (1)
   --uniform      every simulated fault equally often, instead of by its prior
   --planner P    only one: planner, all (every answer at once), fixed, random (the last two walk a quarter of the sets)
@@ -36,6 +38,7 @@ export async function main(args: string[], at: { root: string; folder: string })
       sets: { type: 'string', default: '100' },
       family: { type: 'string' },
       only: { type: 'string' },
+      level: { type: 'string' },
       seed: { type: 'string', default: '1' },
       uniform: { type: 'boolean', default: false },
       planner: { type: 'string' },
@@ -69,6 +72,11 @@ export async function main(args: string[], at: { root: string; folder: string })
   if (values.only !== 'timing') {
     const families = values.family ? [values.family] : CIRCUIT_FAMILIES;
     const all: WalkScore[] = [];
+    const walked = (planner: Planner, set: SimulatedSet): WalkScore => {
+      const score = walkSet(engine, set, planner);
+      if (planner === (values.planner ?? 'planner') && isMiss(score.ranks)) print(missLine(score));
+      return score;
+    };
     result.diagnosis = {};
     for (const family of families) {
       const scores: WalkScore[] = [];
@@ -78,6 +86,7 @@ export async function main(args: string[], at: { root: string; folder: string })
         ['double', 0.5],
         ['dormant', 0.25],
       ] as const) {
+        if (values.level && values.level !== level) continue;
         const number = Math.max(1, Math.round(count * share));
         const first = seed + FIRST_SEED[level];
         const sets = await drawSets(
@@ -97,7 +106,7 @@ export async function main(args: string[], at: { root: string; folder: string })
             0,
             planner === 'planner' || planner === 'all' ? undefined : Math.ceil(number / 4),
           ))
-            scores.push(walkSet(engine, set, planner));
+            scores.push(walked(planner, set));
         process.stderr.write(`${family} ${level}: seeds ${first} to ${first + number - 1}\n`);
       }
       (result.diagnosis as Record<string, unknown>)[family] = summaries(scores);
@@ -107,15 +116,18 @@ export async function main(args: string[], at: { root: string; folder: string })
     const own = all.filter((s) => s.planner === (values.planner ?? 'planner'));
     result.calibration = calibrate(own.filter((s) => s.set.level !== 'dormant'));
     print(calibrationTable(calibrate(own.filter((s) => s.set.level === 'single'))));
-    print(missesTable(own.filter((s) => s.set.level === 'single')));
     result.misses = own
-      .filter((s) => s.ranks.some((r) => r === 0 || r > 3))
+      .filter((s) => isMiss(s.ranks))
       .map((s) => ({
         seed: s.set.seed,
         family: s.set.family,
         faults: s.set.faults,
+        ranks: s.ranks,
         leader: s.leader,
+        minutes: s.minutes,
+        reason: s.reason,
         end: s.end,
+        against: s.against,
       }));
   }
   if (values.json) process.stdout.write(`${JSON.stringify(result)}\n`);

@@ -44,17 +44,17 @@ export function calibrationTable(c: Calibration): string {
   ].join('\n');
 }
 
-/** Single-fault sets whose part is not in the first three, by fault. */
-export function missesTable(scores: readonly WalkScore[]): string {
-  const misses = scores.filter((s) => s.ranks.some((r) => r === 0 || r > 3));
-  if (misses.length === 0) return '\nNo misses.';
+/** One walk that missed: what was wrong, where it ended and why, which readings spoke against the truth. */
+export function missLine(s: WalkScore): string {
+  const truth = s.set.faults.join(' + ');
+  const places = s.ranks
+    .map((rank, i) => `${rank || '-'} (${(s.probabilities[i] ?? 0).toFixed(2)})`)
+    .join(', ');
+  const spoke = s.against.map((a) => `${a.check} "${a.answer}" ${a.weight.toFixed(1)}`).join('; ');
   return [
-    '',
-    'Not in the first three (seed, family, fault, place, what led, end):',
-    ...misses.map(
-      (s) =>
-        `  ${s.set.seed} ${s.set.family} ${s.set.faults.join(' + ')} ${s.ranks.join(',')} ${s.leader}; complaint ${s.set.complaint.join(', ')}; ${s.end.slice(0, 60)}`,
-    ),
+    `  miss ${s.set.family} ${s.set.level} ${s.set.seed} [${s.planner}]: ${truth}; complaint ${s.set.complaint.join(', ') || 'none'}`,
+    `    place ${places}; led ${s.leader} (${s.leaderProbability.toFixed(2)}); ${s.minutes.toFixed(0)} min, ${s.readings} readings; ${s.reason}: ${s.end}`,
+    ...(spoke === '' ? [] : [`    against: ${spoke}`]),
   ].join('\n');
 }
 
