@@ -1,6 +1,14 @@
 // The full-screen program: joins terminal, preferences, rule base, sessions and screens. Draws first, reads afterwards.
 import { join } from 'node:path';
-import { createSession, latestSession, listSessions, rememberVerdict } from '../session/index.ts';
+import {
+  archiveSession,
+  createSession,
+  latestSession,
+  listArchived,
+  listSessions,
+  rememberVerdict,
+  unarchiveSession,
+} from '../session/index.ts';
 import { App } from '../ui/app/app.ts';
 import { openIntake } from '../ui/app/intake.ts';
 import { mount } from '../ui/mount.tsx';
@@ -39,6 +47,9 @@ function portsFor(control: TerminalControl, read: () => Read): Ports {
       list: () => listSessions(read().folder),
       create: (name, set) => createSession(read().folder, { name, rules: rules(), set }),
       open: (name) => openForWork(read().folder, name),
+      listArchived: () => listArchived(read().folder),
+      archive: (name) => void archiveSession(read().folder, name),
+      unarchive: (name) => void unarchiveSession(read().folder, name),
       remember: (name, verdict) => rememberVerdict(read().folder, name, verdict),
     },
     writeReport(_view, session) {

@@ -241,7 +241,7 @@ function damageAt(path: string, line: number, problem: string, kept: number): Se
   return new SessionError(
     'damaged',
     path,
-    `${path}:${line}: damaged: ${problem}. The ${kept} entries before it can be read; the file is left as it is. ` +
+    `${path}:${line}: damaged: ${problem}. What is before it (entries: ${kept}) can be read; the file is left as it is. ` +
       'Copy the good part to a new session to go on.',
     line,
   );

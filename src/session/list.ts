@@ -1,6 +1,6 @@
 // The list of saved sessions: one short summary a file, kept in an index so that a thousand of them show at once.
 import * as fs from 'node:fs';
-import { join } from 'node:path';
+import { dirname, join, sep } from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
 import { z } from 'zod';
 import { hasCode, SessionError, sessionError } from './error.ts';
@@ -151,11 +151,19 @@ function summarise(path: string, name: string, verdict: string): SessionSummary 
         '',
       created: header.created,
       lastAt: journal.events.at(-1)?.at ?? header.created,
-      trouble: journal.damage?.message ?? '',
+      trouble: inFolder(path, journal.damage?.message ?? ''),
     };
   } catch (error) {
-    return { ...empty, trouble: error instanceof SessionError ? error.message : 'cannot be read' };
+    return {
+      ...empty,
+      trouble: error instanceof SessionError ? inFolder(path, error.message) : 'cannot be read',
+    };
   }
+}
+
+/** The same message with the file named as it is called in its folder: a row of a list has little room. */
+function inFolder(path: string, message: string): string {
+  return message.replaceAll(dirname(path) + sep, '');
 }
 
 function summaryOf(

@@ -108,7 +108,13 @@ export class Session {
     return path;
   }
 
+  /** Lets go of the file; entries that the disk refused are tried once more. */
   close(): void {
+    try {
+      if (this.#lock !== undefined) this.#journal.retry();
+    } catch {
+      // It still refuses: whoever closes with entries pending was told.
+    }
     this.#journal.close();
     this.#lock?.release();
     this.#lock = undefined;

@@ -13,6 +13,7 @@ export const SCREENS = [
   'verdict',
   'repair',
   'settings',
+  'elsewhere',
   'debrief',
   'help',
 ] as const;
@@ -53,7 +54,10 @@ export type Command =
   | 'clear'
   | 'timer'
   | 'printed'
-  | 'repair';
+  | 'repair'
+  | 'elsewhere'
+  | 'archive'
+  | 'archived';
 
 export interface Binding {
   readonly command: Command;
@@ -100,7 +104,7 @@ export const KEYS: readonly Binding[] = [
     long: 'Takes what is typed; with nothing typed, does what the card says under the line.',
     on: everywhere,
     when: 'always',
-    footer: ['home', 'intake', 'walk', 'repair', 'settings'],
+    footer: ['home', 'intake', 'walk', 'repair', 'settings', 'elsewhere'],
   },
   {
     command: 'take',
@@ -292,6 +296,33 @@ export const KEYS: readonly Binding[] = [
     footer: ['tree', 'verdict'],
   },
   {
+    command: 'elsewhere',
+    keys: ['ctrl-a'],
+    short: 'save elsewhere',
+    long: 'Saves the whole session in another folder and goes on there: when the disk refuses an entry, or the file can only be read.',
+    on: [...sheets, 'intake', 'bench', 'repair'],
+    when: 'always',
+    footer: [],
+  },
+  {
+    command: 'archived',
+    keys: ['tab'],
+    short: 'archive',
+    long: 'Shows the sessions that were put away, and back.',
+    on: ['home'],
+    when: 'always',
+    footer: ['home'],
+  },
+  {
+    command: 'archive',
+    keys: ['ctrl-a'],
+    short: 'put away',
+    long: 'Puts the marked session away into the archive; in the archive, brings it back.',
+    on: ['home'],
+    when: 'always',
+    footer: ['home'],
+  },
+  {
     command: 'up',
     keys: ['up'],
     short: '',
@@ -389,6 +420,7 @@ export const KEYS: readonly Binding[] = [
       'verdict',
       'repair',
       'settings',
+      'elsewhere',
       'debrief',
       'help',
     ],

@@ -51,6 +51,12 @@ export interface Ports {
     create(name: string, set: { readonly name: string; readonly family: string }): Session;
     /** Opens a session to go on with it; of a demonstration, a copy to try things on. */
     open(name: string): Opened;
+    /** Sessions that were put away, latest first. */
+    listArchived(): readonly SessionSummary[];
+    /** Puts a session away; throws SessionError if it is open. */
+    archive(name: string): void;
+    /** Brings a session back from the archive. */
+    unarchive(name: string): void;
     /** One line on the verdict for the list. */
     remember(name: string, verdict: string): void;
   };

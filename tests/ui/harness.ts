@@ -5,7 +5,15 @@ import { join } from 'node:path';
 import xterm from '@xterm/headless';
 import { rehearse } from '../../src/cli/practice.ts';
 import type { Rulebook } from '../../src/rulebook/types.ts';
-import { createSession, listSessions, openSession, type RecordedEvent } from '../../src/session/index.ts';
+import {
+  archiveSession,
+  createSession,
+  listArchived,
+  listSessions,
+  openSession,
+  type RecordedEvent,
+  unarchiveSession,
+} from '../../src/session/index.ts';
 import { App } from '../../src/ui/app/app.ts';
 import { type Key, splitKeys } from '../../src/ui/key-stream.ts';
 import { mount } from '../../src/ui/mount.tsx';
@@ -100,9 +108,12 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
           return session;
         },
         open: (name) => {
-          const session = openSession(folder, name, { now: new Date(clock) });
+          const session = openSession(folder, name, { now: new Date(clock), io });
           return { session, notices: session.notices };
         },
+        listArchived: () => listArchived(folder),
+        archive: (name) => void archiveSession(folder, name),
+        unarchive: (name) => void unarchiveSession(folder, name),
         remember: () => undefined,
       },
       writeReport: (_view, session) => {

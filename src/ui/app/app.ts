@@ -13,6 +13,7 @@ import { freshHome } from './home.ts';
 import { openIntake } from './intake.ts';
 import { type Acts, type AppState, FRESH_WALK, type Live, type Screen } from './model.ts';
 import { movedBetween, partsBad } from './moved.ts';
+import { appendAll, notSaved, openElsewhere } from './saving.ts';
 import { ladderOf, ringing, TICK_MS } from './timers.ts';
 import { verdictLine } from './verdict.ts';
 
@@ -22,6 +23,8 @@ const VIEW_AGE_MS = 20_000;
 export class App {
   readonly ports: Ports;
   #state: AppState;
+  /** When a number last answered a question at once, ms since 1970. */
+  digitAt = Number.NEGATIVE_INFINITY;
   #loaded: Loaded | undefined;
   #aheadMs = 0;
   #listeners = new Set<() => void>();
@@ -108,11 +111,19 @@ export class App {
     const supply = live?.view.safety.supply ?? 'unknown';
     const isLive = supply === 'isolated-limited' || supply === 'isolated-full';
     const rehearsed = live?.practice !== undefined;
+    const unsaved = rehearsed ? 0 : (live?.session.pending.length ?? 0);
     const costly =
-      (isLive && this.screen.kind !== 'debrief') || (to === 'home' && supply === 'discharged' && !rehearsed);
+      unsaved > 0 ||
+      (isLive && this.screen.kind !== 'debrief') ||
+      (to === 'home' && supply === 'discharged' && !rehearsed);
     if (costly && leaving !== to) {
       this.update({ leaving: to });
       const again = to === 'home' ? 'Esc again leaves this set.' : '^C again leaves.';
+      if (unsaved > 0 && !isLive)
+        return this.say(
+          `${unsaved} ${unsaved === 1 ? 'entry is' : 'entries are'} not on disk and would be lost: Enter tries again, ^A saves elsewhere. ${again}`,
+          'danger',
+        );
       return isLive
         ? this.say(`The set is live. Switch off and pull the plug first: ^X. ${again}`, 'danger')
         : this.say(
@@ -181,8 +192,7 @@ export class App {
   begin(name: string, first: readonly SessionEvent[], set: { name: string; family: string }): Acts {
     this.#open(name, () => {
       const session = this.ports.sessions.create(name, set);
-      for (const event of first) session.append(event, this.now());
-      return { session, notices: [] };
+      return { session, notices: this.#start(session, first) };
     });
   }
 
@@ -192,16 +202,24 @@ export class App {
       name,
       () => {
         const opened = this.ports.sessions.open(name);
-        if (opened.session.readOnly === undefined) opened.session.append({ type: 'resumed' }, this.now());
-        return opened;
+        const { session, notices } = opened;
+        if (session.readOnly !== undefined)
+          return { session, notices: [...notices, '^A saves it elsewhere, to go on there.'] };
+        return { session, notices: [...notices, ...this.#start(session, [{ type: 'resumed' }])] };
       },
       done,
     );
   }
 
+  /** First entries of an open session; a disk that refuses them does not shut the technician out. */
+  #start(session: Live['session'], events: readonly SessionEvent[]): readonly string[] {
+    const trouble = appendAll(session, events, () => this.now());
+    return trouble === '' ? [] : [notSaved(trouble)];
+  }
+
   #open(name: string, work: () => Opened, done?: () => void): Acts {
     this.whileSaying(`Opening ${name} ...`, () => {
-      this.#attempt(() => {
+      this.attempt(() => {
         const { session, notices } = work();
         this.#enterSession(session, notices);
       });
@@ -286,28 +304,20 @@ export class App {
     const { live } = this.#state;
     if (!live) return false;
     const before = live.view.state.lastSeq;
-    let trouble = '';
-    for (const event of events) {
-      try {
-        live.session.append(event, this.now());
-      } catch (error) {
-        if (!(error instanceof SessionError)) throw error;
-        trouble = error.message;
-      }
-    }
+    const trouble = appendAll(live.session, events, () => this.now());
     if (live.session.state.lastSeq === before) {
       this.say(trouble || 'Nothing was entered.', 'bad');
       return false;
     }
     this.#look({ title: '', text: '', say, standing: 'noted', moved: [] }, before);
-    if (trouble) this.say(`NOT SAVED YET: ${trouble} Enter tries again.`, 'bad');
+    if (trouble) this.say(notSaved(trouble), 'bad');
     else this.update({ notice: undefined });
     return true;
   }
 
   /** Tries to write what the disk refused earlier. */
   retrySave(): Acts {
-    this.#attempt(() => {
+    this.attempt(() => {
       this.#state.live?.session.retry();
       this.say('Saved.', 'good');
     });
@@ -373,8 +383,11 @@ export class App {
         return this.powerOff('power off key');
       case 'undo':
         return this.undo();
+      case 'elsewhere':
+        return openElsewhere(this);
     }
-    if (this.#state.live?.session.pending.length && command === 'take') return this.retrySave();
+    if (this.#state.live?.session.pending.length && command === 'take' && screen.kind !== 'elsewhere')
+      return this.retrySave();
     toScreen(this, screen, key, command);
   }
 
@@ -405,7 +418,8 @@ export class App {
     }
   }
 
-  #attempt(action: () => Acts): Acts {
+  /** Does something with files; what goes wrong is said. */
+  attempt(action: () => Acts): Acts {
     try {
       action();
     } catch (error) {

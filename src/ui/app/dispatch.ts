@@ -12,6 +12,7 @@ import { keyList } from './list.ts';
 import { keyLog } from './log.ts';
 import type { Acts, Screen } from './model.ts';
 import { keyRepair } from './repair.ts';
+import { keyElsewhere } from './saving.ts';
 import { keySettings } from './settings.ts';
 import { keyTree } from './tree.ts';
 import { keyVerdict } from './verdict.ts';
@@ -44,6 +45,8 @@ export function toScreen(app: App, screen: Screen, key: Key, command: Command | 
       return keySettings(app, screen, key, command);
     case 'debrief':
       return keyDebrief(app, screen, key, command);
+    case 'elsewhere':
+      return keyElsewhere(app, screen, key, command);
     case 'help':
       return keyHelp(app, screen, key, command);
   }
@@ -63,6 +66,7 @@ export function inputIsEmpty(screen: Screen): boolean {
       return screen.input.text === '';
     case 'intake':
     case 'repair':
+    case 'elsewhere':
     case 'settings':
       return false;
     default:

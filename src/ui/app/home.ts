@@ -19,7 +19,7 @@ export type HomeRow =
   | { readonly kind: 'practice'; readonly level: AskedPractice['level'] };
 
 export function freshHome(sessions: readonly SessionSummary[]): HomeScreen {
-  return { kind: 'home', query: EMPTY_LINE, index: sessions.length > 0 ? 1 : 0, sessions };
+  return { kind: 'home', query: EMPTY_LINE, index: sessions.length > 0 ? 1 : 0, sessions, archived: false };
 }
 
 const LEVELS = ['single', 'double', 'dormant'] as const;
@@ -32,7 +32,7 @@ export function homeRows(screen: HomeScreen, practice: boolean): readonly HomeRo
       words.every((w) => `${s.name} ${s.set} ${s.family} ${s.verdict}`.toLowerCase().includes(w)),
     )
     .map((session): HomeRow => ({ kind: 'session', session }));
-  if (words.length > 0) return sessions;
+  if (words.length > 0 || screen.archived) return sessions;
   return [
     { kind: 'new' },
     ...sessions,
@@ -51,12 +51,19 @@ export function keyHome(app: App, screen: HomeScreen, key: Key, command: Command
   switch (command) {
     case 'bench':
       return openBench(app, 'preferences');
+    case 'archived':
+      return showArchive(app, !screen.archived);
+    case 'archive':
+      return moveSession(app, screen, rows[screen.index]);
     case 'clear':
     case 'back':
+      if (screen.archived && screen.query.text === '') return showArchive(app, false);
       return app.show({ ...screen, query: EMPTY_LINE, index: 0 });
     case 'take': {
       const row = rows[screen.index];
       if (row?.kind === 'new') openIntake(app, 'new');
+      if (row?.kind === 'session' && screen.archived)
+        return app.say('This set is in the archive: ^A brings it back to the bench.', 'watch');
       if (row?.kind === 'session') app.resume(row.session.name);
       if (row?.kind === 'bench') openBench(app, 'preferences');
       if (row?.kind === 'settings') openSettings(app);
@@ -66,6 +73,37 @@ export function keyHome(app: App, screen: HomeScreen, key: Key, command: Command
   }
   const query = editLine(screen.query, key);
   if (query) app.show({ ...screen, query, index: 0 });
+}
+
+/** The list of the archive, or of what is on the bench, read anew. */
+function showArchive(app: App, archived: boolean): Acts {
+  const { sessions } = app.ports;
+  app.attempt(() => {
+    const home = freshHome(archived ? sessions.listArchived() : sessions.list());
+    app.show(archived ? { ...home, archived, index: 0 } : home);
+    app.update({ notice: undefined });
+  });
+}
+
+/** Puts the marked session away, or brings it back; the mark stays where it was, for the next one. */
+function moveSession(app: App, screen: HomeScreen, row: HomeRow | undefined): Acts {
+  if (row?.kind !== 'session') return app.say('Mark a saved set first.', 'watch');
+  const { sessions } = app.ports;
+  const { name, set } = row.session;
+  app.attempt(() => {
+    if (screen.archived) sessions.unarchive(name);
+    else sessions.archive(name);
+    const left = screen.archived ? sessions.listArchived() : sessions.list();
+    const next = { ...screen, sessions: left };
+    const last = homeRows(next, app.ports.practice !== undefined).length - 1;
+    app.show({ ...next, index: Math.max(0, Math.min(screen.index, last)) });
+    app.say(
+      screen.archived
+        ? `Back on the bench: ${set || name}.`
+        : `Put away: ${set || name}. Tab shows the archive.`,
+      'good',
+    );
+  });
 }
 
 function practise(app: App, level: AskedPractice['level']): Acts {

@@ -13,6 +13,8 @@ export interface HomeScreen {
   readonly query: LineEdit;
   readonly index: number;
   readonly sessions: readonly SessionSummary[];
+  /** Shows the archive instead of what is on the bench. */
+  readonly archived: boolean;
 }
 
 export interface IntakeScreen {
@@ -130,6 +132,12 @@ export interface SettingsScreen {
   readonly folder: LineEdit;
 }
 
+/** Asks for a folder to save the session in. */
+export interface ElsewhereScreen {
+  readonly kind: 'elsewhere';
+  readonly edit: LineEdit;
+}
+
 export interface HelpScreen {
   readonly kind: 'help';
   readonly of: ScreenName;
@@ -157,6 +165,7 @@ export type Screen =
   | RepairScreen
   | SettingsScreen
   | DebriefScreen
+  | ElsewhereScreen
   | HelpScreen;
 
 /** A suspect's part before and after the last entry. */

@@ -84,9 +84,13 @@ export function homeView(app: App, screen: HomeScreen): Line[] {
     ...wrap(caution, Math.min(columns, 110)).map((t) => plain(t, 'quiet')),
     BLANK,
   ];
+  const count = screen.sessions.length;
+  const hint = screen.archived
+    ? `Archive: ${count} put away. Type to search; ^A brings the marked one back, Tab goes back to the bench.`
+    : `Type to search the ${count > 1 ? `${count} ` : ''}saved sets.`;
   const search: Line =
     screen.query.text === ''
-      ? plain('Type to search the saved sets.', 'quiet')
+      ? plain(hint, screen.archived ? 'watch' : 'quiet')
       : inputLine('Search:', screen.query, columns);
   if (loading) return framed(app, [...top, plain('Reading the rule base and the saved sets ...', 'quiet')]);
   const room = bodyHeight(app) - top.length - 2;
@@ -94,6 +98,9 @@ export function homeView(app: App, screen: HomeScreen): Line[] {
   const list = rows
     .slice(from, from + room)
     .map((row, n) => rowLine(row, from + n === screen.index, columns));
-  if (rows.length === 0) list.push(plain('  no saved set has these words', 'quiet'));
+  if (rows.length === 0)
+    list.push(
+      plain(screen.query.text === '' ? '  nothing is put away' : '  no saved set has these words', 'quiet'),
+    );
   return framed(app, [...top, search, BLANK, ...list]);
 }

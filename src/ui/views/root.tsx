@@ -3,6 +3,7 @@ import { useSyncExternalStore } from 'react';
 import type { App } from '../app/app.ts';
 import { BLANK, clean, cut, type Line, plain, tall, wrap } from '../text.ts';
 import { debriefView } from './debrief.ts';
+import { elsewhereView } from './elsewhere.ts';
 import { framed, LEAST_COLUMNS, LEAST_ROWS } from './frame.ts';
 import { homeView } from './home.ts';
 import { Intake } from './intake.tsx';
@@ -51,6 +52,8 @@ export function screenLines(app: App): Line[] {
       return settingsView(app, screen);
     case 'debrief':
       return debriefView(app, screen);
+    case 'elsewhere':
+      return elsewhereView(app, screen);
     case 'intake':
       return [];
   }
