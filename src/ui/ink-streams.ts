@@ -1,4 +1,4 @@
-// The streams that Ink is given instead of the terminal: frames go to our writer, keys come one at a time from our splitter.
+// The streams that Ink is given instead of the terminal: frames go to our writer, and no keys come: they go to the app.
 import { EventEmitter } from 'node:events';
 
 /** What Ink writes to. Whole frames arrive here because Ink runs with `debug`; cursor escapes are left to the screen writer. */
@@ -27,18 +27,12 @@ export class FrameStream extends EventEmitter {
   }
 }
 
-/** What Ink reads from: gets only the keys that a choice list is to handle itself. */
-export class ForwardedKeys extends EventEmitter {
+/** What Ink reads from: nothing ever comes, since keys go straight to the app. */
+export class NoKeys extends EventEmitter {
   readonly isTTY = true;
-  #waiting: string[] = [];
 
-  read(): string | null {
-    return this.#waiting.shift() ?? null;
-  }
-
-  forward(raw: string): void {
-    this.#waiting.push(raw);
-    this.emit('readable');
+  read(): null {
+    return null;
   }
 
   setEncoding(): this {

@@ -1,14 +1,13 @@
 // Joins app, Ink and a frame sink: used by the program on a terminal and by tests on a string.
 import { type Instance, render } from 'ink';
 import type { App } from './app/app.ts';
-import { listTakesKey } from './app/intake.ts';
-import { ForwardedKeys, FrameStream } from './ink-streams.ts';
+import { FrameStream, NoKeys } from './ink-streams.ts';
 import type { Key } from './key-stream.ts';
 import type { Paint } from './views/lines.tsx';
 import { Root } from './views/root.tsx';
 
 export interface Mounted {
-  /** Gives one key to the app, or to the choice list that is asked. */
+  /** Gives one key to the app. */
   key(key: Key): void;
   resize(columns: number, rows: number): void;
   unmount(): void;
@@ -20,7 +19,7 @@ export interface Mounted {
 export function mount(app: App, paint: Paint, onFrame: (frame: string) => void): Mounted {
   const { columns, rows } = app.state;
   const output = new FrameStream(columns, rows, onFrame);
-  const input = new ForwardedKeys();
+  const input = new NoKeys();
   const instance: Instance = render(<Root app={app} paint={paint} />, {
     // Ink asks for whole terminal streams and uses only what these two have.
     stdout: output as unknown as NodeJS.WriteStream,
@@ -30,11 +29,7 @@ export function mount(app: App, paint: Paint, onFrame: (frame: string) => void):
     patchConsole: false,
   });
   return {
-    key(key) {
-      const { screen } = app;
-      if (screen.kind === 'intake' && listTakesKey(app, screen, key)) input.forward(key.raw);
-      else app.key(key);
-    },
+    key: (key) => app.key(key),
     resize(width, height) {
       output.resize(width, height);
       app.resize(width, height);

@@ -141,6 +141,35 @@ describe('the card', () => {
     expect(supply()).toBe('unplugged');
   });
 
+  it('takes the number of an answer at once, an Enter out of habit does nothing, and one key undoes it', () => {
+    bench = openBench(BOOK);
+    const isLook = (step: Step): boolean => step.kind === 'check' && step.check.kind === 'choice';
+    standAt(bench, 'a look', isLook);
+    const step = stepOf(bench);
+    const before = readings().length;
+    bench.type(`1${KEY.enter}`);
+    expect(readings()).toHaveLength(before + 1);
+    const option = step.kind === 'check' ? step.check.options[0]?.id : '';
+    expect(readings().at(-1)?.value).toEqual({ kind: 'choice', option });
+    bench.type(KEY.ctrl('z'));
+    expect(readings()).toHaveLength(before);
+    expect(stepOf(bench)).toMatchObject({
+      kind: 'check',
+      check: { id: step.kind === 'check' && step.check.id },
+    });
+  });
+
+  it('wants Enter after the number at a safety proof: one wrong key proves nothing', () => {
+    bench = openBench(BOOK);
+    beginDemo(bench);
+    const { lastSeq } = bench.app.state.live?.view.state ?? { lastSeq: 0 };
+    bench.type('1');
+    expect(bench.app.state.live?.view.state.lastSeq).toBe(lastSeq);
+    expect(stepOf(bench)).toMatchObject({ kind: 'gate', gate: { id: 'plug-pulled' } });
+    bench.type(KEY.enter);
+    expect(bench.app.state.live?.view.safety.supply).toBe('unplugged');
+  });
+
   it('skips with one key for the reason, and wants words only for "another reason"', async () => {
     bench = openBench(BOOK);
     standAt(bench, 'number', isNumber);

@@ -12,7 +12,10 @@ import {
   intakeFields,
   UNKNOWN_SET,
 } from './intake-fields.ts';
+import { listMove } from './list-move.ts';
 import type { Acts, IntakeScreen } from './model.ts';
+
+const PAGE = 8;
 
 /** Opens intake, for a new set or for the one of the open session. */
 export function openIntake(app: App, purpose: IntakeScreen['purpose']): Acts {
@@ -38,19 +41,15 @@ export function currentField(app: App, screen: IntakeScreen): IntakeField | unde
   return intakeFields(app.book, screen.draft)[screen.index];
 }
 
-/** True where the list of answers takes the keys itself: arrows, digits and Enter. */
-export function listTakesKey(app: App, screen: IntakeScreen, key: Key): boolean {
-  if (currentField(app, screen)?.kind !== 'choice') return false;
-  return ['up', 'down', 'enter'].includes(key.name) || (key.name === 'char' && /^[1-9]$/.test(key.text));
-}
-
 function go(app: App, screen: IntakeScreen, draft: Draft, index: number): Acts {
   const fields = intakeFields(app.book, draft.facts);
   const place = Math.max(0, Math.min(fields.length - 1, index));
   const field = fields[place];
   const shown = field && (field.kind === 'text' || field.kind === 'number') ? fieldValue(field, draft) : '';
   app.update({ notice: undefined });
-  app.show({ ...screen, draft: draft.facts, wish: draft.wish, index: place, edit: lineOf(shown), mark: 0 });
+  const now = field ? field.options.findIndex((o) => o.id === fieldValue(field, draft)) : 0;
+  const mark = field?.kind === 'choice' ? Math.max(0, now) : 0;
+  app.show({ ...screen, draft: draft.facts, wish: draft.wish, index: place, edit: lineOf(shown), mark });
 }
 
 /** Takes an answer to the current field and moves by `step` fields; stays, with the reason, if it cannot be taken. */
@@ -91,6 +90,7 @@ export function keyIntake(app: App, screen: IntakeScreen, key: Key, command: Com
   };
   if (key.name === 'tab') return passOver(1);
   if (key.name === 'shift-tab') return passOver(-1);
+  if (field.kind === 'choice') return keyChoice(app, screen, field, key, command);
   if (field.kind === 'many') return keyMany(app, screen, field, key, command);
   if (!isText) return;
   if (command === 'take' || command === 'down') return passOver(1);
@@ -100,6 +100,21 @@ export function keyIntake(app: App, screen: IntakeScreen, key: Key, command: Com
   if (edit) app.show({ ...screen, edit });
 }
 
+/** Arrows and Enter, or the number of an answer, which takes it at once; Up or Shift-Tab at the next question goes back. */
+function keyChoice(
+  app: App,
+  screen: IntakeScreen,
+  field: IntakeField,
+  key: Key,
+  command: Command | undefined,
+): Acts {
+  const typed = key.name === 'char' ? field.options[Number(key.text) - 1] : undefined;
+  const marked = typed ?? (command === 'take' ? field.options[screen.mark] : undefined);
+  if (marked) return acceptAnswer(app, screen, marked.id, 1);
+  const to = listMove(command, screen.mark, field.options.length, PAGE);
+  if (to !== undefined) app.show({ ...screen, mark: to });
+}
+
 function keyMany(
   app: App,
   screen: IntakeScreen,
@@ -107,10 +122,8 @@ function keyMany(
   key: Key,
   command: Command | undefined,
 ): Acts {
-  const move = (to: number): Acts =>
-    app.show({ ...screen, mark: Math.max(0, Math.min(field.options.length - 1, to)) });
-  if (command === 'up') return move(screen.mark - 1);
-  if (command === 'down') return move(screen.mark + 1);
+  const to = listMove(command, screen.mark, field.options.length, PAGE);
+  if (to !== undefined) return app.show({ ...screen, mark: to });
   if (command === 'take') return acceptAnswer(app, screen, fieldValue(field, draftOf(screen)), 1);
   const marked = field.options[screen.mark];
   if (key.name === 'char' && key.text === ' ' && marked) {

@@ -73,6 +73,9 @@ export function keyList(app: App, screen: ListScreen, key: Key, command: Command
       return give(app, screen, text);
     }
   }
+  const options = rows[screen.index]?.check.options ?? [];
+  const atOnce = key.name === 'char' && screen.input.text === '' && options.length <= 9;
+  if (atOnce && options[Number(key.text) - 1]) return give(app, screen, key.text);
   const input = editLine(screen.input, key);
   if (input) app.show({ ...screen, input });
 }

@@ -110,6 +110,10 @@ export function keyWalk(app: App, screen: WalkScreen, key: Key, command: Command
       });
     }
   }
+  if (takesAtOnce(step, screen, key)) {
+    app.digitAt = app.now().getTime();
+    return give(app, screen, step, key.text);
+  }
   const input = editLine(screen.input, key);
   if (!input || input === screen.input) return;
   const typed = Number(input.text);
@@ -118,10 +122,27 @@ export function keyWalk(app: App, screen: WalkScreen, key: Key, command: Command
   app.show({ ...screen, input, option });
 }
 
+/** Questions with more answers than digits want Enter after the number. */
+const MOST_AT_ONCE = 9;
+
+/** True where the number of an answer takes it at once. A safety proof always wants Enter as well: one wrong key must prove nothing. */
+export function answersAtOnce(step: Step): boolean {
+  return step.kind === 'check' && step.check.kind === 'choice' && step.check.options.length <= MOST_AT_ONCE;
+}
+
+function takesAtOnce(step: Step, screen: WalkScreen, key: Key): boolean {
+  if (!answersAtOnce(step) || key.name !== 'char' || screen.input.text !== '') return false;
+  return stepOptions(step)[Number(key.text) - 1] !== undefined;
+}
+
+/** An Enter this soon after a number that was taken at once was meant for that number, ms. */
+const HABIT_MS = 700;
+
 /** Enter: what it does depends on the step, and is written under the line. */
 function enter(app: App, screen: WalkScreen, step: Step): Acts {
   const text = screen.input.text.trim();
   const { live } = app.state;
+  if (text === '' && screen.option < 0 && app.now().getTime() - app.digitAt < HABIT_MS) return;
   const shown = live && text === '' && screen.option < 0 ? simulatedAt(app, live, step) : undefined;
   if (live && shown) return takeSimulated(app, screen, live, step, shown);
   switch (step.kind) {

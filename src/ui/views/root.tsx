@@ -6,14 +6,14 @@ import { debriefView } from './debrief.ts';
 import { elsewhereView } from './elsewhere.ts';
 import { framed, LEAST_COLUMNS, LEAST_ROWS } from './frame.ts';
 import { homeView } from './home.ts';
-import { Intake } from './intake.tsx';
+import { intakeView } from './intake.ts';
 import { Lines, type Paint, PaintContext } from './lines.tsx';
 import { benchView, browserView, helpView, listView, logView, repairView, treeView } from './lists.ts';
 import { settingsView } from './settings.ts';
 import { verdictView } from './verdict.ts';
 import { walkView } from './walk.ts';
 
-/** Every line of the screen on top; intake draws itself, since its choices are a component. */
+/** Every line of the screen on top. */
 export function screenLines(app: App): Line[] {
   const { screen } = app;
   const { columns, rows } = app.state;
@@ -55,24 +55,18 @@ export function screenLines(app: App): Line[] {
     case 'elsewhere':
       return elsewhereView(app, screen);
     case 'intake':
-      return [];
+      return intakeView(app, screen);
   }
 }
 
 export function Root({ app, paint }: { readonly app: App; readonly paint: Paint }) {
-  const { columns, rows, busy } = useSyncExternalStore(
+  useSyncExternalStore(
     (listener) => app.subscribe(listener),
     () => app.state,
   );
-  const { screen } = app;
-  const small = columns < LEAST_COLUMNS || rows < LEAST_ROWS;
   return (
     <PaintContext.Provider value={paint}>
-      {screen.kind === 'intake' && !small && busy === undefined ? (
-        <Intake app={app} screen={screen} />
-      ) : (
-        <Lines lines={screenLines(app)} />
-      )}
+      <Lines lines={screenLines(app)} />
     </PaintContext.Provider>
   );
 }

@@ -5,7 +5,7 @@ import type { Judgement, Step } from '../../walk/types.ts';
 import type { App } from '../app/app.ts';
 import { type LastEntry, SKIP_KEYS, type WalkScreen } from '../app/model.ts';
 import { simulatedAt } from '../app/rehearsal.ts';
-import { currentStep, instrumentFor, stepOptions } from '../app/walk.ts';
+import { answersAtOnce, currentStep, instrumentFor, stepOptions } from '../app/walk.ts';
 import type { Command } from '../keys.ts';
 import { BLANK, beside, cut, ends, type Line, pad, plain, span, wrap } from '../text.ts';
 import { NEEDS_STATE, STANDING_MARK } from '../theme.ts';
@@ -203,7 +203,11 @@ function enterHint(step: Step, screen: WalkScreen, rehearsed: boolean): string {
     case 'check':
     case 'gate':
       if (stepOptions(step).length > 0)
-        return screen.option >= 0 ? 'Enter takes it' : 'arrows or a number, then Enter';
+        return screen.option >= 0
+          ? 'Enter takes it'
+          : answersAtOnce(step)
+            ? 'a number takes it at once; or arrows, then Enter'
+            : 'arrows or a number, then Enter';
       if (step.kind === 'check' && step.check.kind === 'pair') {
         const labels = step.check.pairLabels;
         return `two values with a blank between${labels ? `: ${labels.join(', ')}` : ''}`;
