@@ -1,7 +1,10 @@
 // Readings that do not fit the others: how surprising each one is given all the rest, and whether a slip explains it.
 import type { Read } from '../rulebook/types.ts';
+import { disagreements, doubtedInstruments, swappedPoints } from './conflicts-joint.ts';
+import { sayOne } from './conflicts-words.ts';
 import { explainCondition } from './explain.ts';
-import { aligned, combine, combineOne, posteriorOf, statesOf } from './infer.ts';
+import { aligned, combine, posteriorOf, statesOf } from './infer.ts';
+import { type DoubtedSource, leftOut } from './infer-instruments.ts';
 import { outcomeTable, predict } from './information.ts';
 import { mixture, SHARES } from './likelihood.ts';
 import { domainOf } from './likelihood-bands.ts';
@@ -28,24 +31,33 @@ export interface Fit {
 }
 
 /**
- * Readings to be looked at again, worst first: a slip (ten times, a tenth, the sign, something else) is likelier than the
- * reading as it stands, or the other readings make it a 1 in 100 surprise. Looks at all readings each time, since a later
- * one may put an earlier one in doubt.
+ * Readings to be looked at again: instruments and return points that are doubted first, then readings taken at each other's points and
+ * instruments that contradict each other, then single readings, worst first: a slip (ten times, a tenth, the sign, AC for DC, something
+ * else) is likelier than the reading as it stands, or the other readings make it a 1 in 100 surprise. Looks at all readings each time,
+ * since a later one may put an earlier one in doubt. `evidence` is as weighed by `weighInstruments`, `doubted` what that found.
  */
 export function conflictsOf(
   network: Network,
   belief: Belief,
   evidence: readonly Evidence[],
   readings: readonly JudgedReading[],
+  doubted: readonly DoubtedSource[] = [],
 ): Conflict[] {
+  const fits = fitOf(network, belief, evidence, readings);
+  const together = [
+    ...doubtedInstruments(doubted, fits),
+    ...swappedPoints(network, belief, evidence, readings, fits),
+    ...disagreements(network, evidence, readings),
+  ];
+  const said = new Set(together.filter((c) => c.slip.kind !== 'disagree').flatMap((c) => c.readings ?? []));
   const worst = new Map<number, { conflict: Conflict; against: string | undefined }>();
-  for (const fit of fitOf(network, belief, evidence, readings)) {
-    const reading = readings.find((r) => r.seq === fit.evidence.seq);
-    if (!reading) continue;
+  for (const fit of fits) {
+    const { seq, check } = fit.evidence;
+    const reading = readings.find((r) => r.seq === seq);
+    if (!reading || said.has(seq)) continue;
     const slipped = fit.slip.kind !== 'none' && fit.slip.probability > SLIP_FROM;
     const odd = fit.surprise < SURPRISING && fit.surprise < MADE_SO * fit.surpriseAlone;
     if (!slipped && !odd) continue;
-    const { seq, check } = fit.evidence;
     const slip = slipped ? fit.slip : ({ kind: 'none', probability: fit.slip.probability } as const);
     const known = worst.get(seq);
     if (known && known.conflict.surprise <= fit.surprise) continue;
@@ -54,9 +66,10 @@ export function conflictsOf(
       against: opponent(network, belief, evidence, fit.evidence, readings),
     });
   }
-  return [...worst.values()]
-    .map(({ conflict, against }) => ({ ...conflict, say: say(network, conflict, against) }))
+  const single = [...worst.values()]
+    .map(({ conflict, against }) => ({ ...conflict, say: sayOne(network.rulebook, conflict, against) }))
     .sort((a, b) => a.surprise - b.surprise || a.seq - b.seq);
+  return [...together, ...single];
 }
 
 /** How every reading fits the others, in the order of `evidence`; readings that gave no evidence are left out. */
@@ -80,15 +93,11 @@ export function fitOf(
       read.part !== undefined
         ? [posterior.part(id), prior.part(id)]
         : [posterior.signal(id), prior.signal(id)];
-    // Leave-one-out by division: what is believed of the variable without this reading.
-    const all = evidence.filter((e) => e.variable === one.variable);
-    const withIt = combineOne(states, all).vector;
-    const without = combineOne(
+    const rest = leftOut(
       states,
-      all.filter((e) => e !== one),
-    ).vector;
-    const rest = normalised(
-      now.map((p, s) => ((withIt[s] ?? 0) > 0 ? (p * (without[s] ?? 0)) / (withIt[s] as number) : 0)),
+      now,
+      evidence.filter((e) => e.variable === one.variable),
+      one,
     );
     return [
       {
@@ -109,6 +118,7 @@ function slipOf(one: Evidence, states: readonly string[], rest: Float64Array): C
     { kind: 'times-ten', mass: expected(one.terms.timesTen, SHARES.timesTen) },
     { kind: 'tenth', mass: expected(one.terms.tenth, SHARES.tenth) },
     { kind: 'sign', mass: expected(one.terms.sign, SHARES.sign) },
+    { kind: 'ac-dc', mass: expected(one.terms.wrongRange, SHARES.wrongRange) },
     { kind: 'other', mass: expected(one.terms.uniform, SHARES.uniform) },
   ] as const;
   const mass = slips.reduce((sum, s) => sum + s.mass, 0);
@@ -183,22 +193,4 @@ function opponent(
     .filter((w) => w.check !== one.check)
     .reduce((a, b) => (b.weight < a.weight ? b : a), { check: '', weight: -0.5 });
   return readings.find((r) => r.check.id === loudest.check)?.check.title;
-}
-
-function say(network: Network, { check, slip }: Conflict, against: string | undefined): string {
-  const title = network.rulebook.checks.find((c) => c.id === check)?.title ?? check;
-  const name = `"${title}"`;
-  const beside = against ? `beside "${against}"` : 'beside the other readings';
-  switch (slip.kind) {
-    case 'times-ten':
-      return `${name} looks ten times too large ${beside}. Decimal point, prefix or range? Measure it again.`;
-    case 'tenth':
-      return `${name} looks ten times too small ${beside}. Decimal point, prefix or range? Measure it again.`;
-    case 'sign':
-      return `${name} would fit with the other sign. Were the leads the right way round, or was the minus left out?`;
-    case 'other':
-      return `${name} does not fit ${beside}. Right point, right return lead, right range? Measure it again.`;
-    default:
-      return `${name} is hard to square with ${against ? `"${against}"` : 'the other readings'}. Measure both again; if they stand, look for a second fault.`;
-  }
 }

@@ -1,6 +1,6 @@
 // Why a suspect is one: by how much each reading raised or lowered it, in log-odds, from a few what-if passes.
 import { LEVELS } from '../rulebook/types.ts';
-import { aligned, combine, infer, isImpossible, posteriorOf, statesOf } from './infer.ts';
+import { aligned, byMethod, combine, infer, isImpossible, posteriorOf, statesOf } from './infer.ts';
 import type { Condition, Posterior, Weights } from './infer-posterior.ts';
 import type { Network } from './network.ts';
 import type { Evidence, Weight } from './types.ts';
@@ -149,7 +149,7 @@ function inverseMean(p: Float64Array, likelihood: Float64Array): number {
   return p.reduce((sum, x, i) => ((likelihood[i] ?? 0) > 0 ? sum + x / (likelihood[i] as number) : sum), 0);
 }
 
-/** Splits a variable's weight among the checks that read it: by what each one's own likelihood says, the rest evenly. */
+/** Splits a variable's weight among the checks that read it: each gets what it alone speaks against, what several say alike is shared, the rest goes evenly. */
 function split(
   network: Network,
   variable: string,
@@ -157,16 +157,20 @@ function split(
   weight: number,
   between: Contrast | undefined,
 ): [string, number][] {
-  const checks = new Map(evidence.map((e) => [e.check, e]));
-  if (checks.size < 2) return [...checks.keys()].map((check) => [check, weight]);
+  const counted = byMethod(evidence);
+  const checks = [...new Set(counted.flat().map((e) => e.check))];
+  if (checks.length < 2) return checks.map((check) => [check, weight]);
   const states = statesOf(network, variable) ?? LEVELS;
-  const sharers = (one: Evidence): number =>
-    [...checks.values()].filter((other) => other.method === one.method).length;
-  const own = [...checks].map(([check, one]): [string, number] => {
-    const logs = aligned(states, one).map((l) => Math.log(Math.max(l, 1e-9)) / sharers(one));
-    const pull = logs.reduce((sum, l, s) => sum + l * ((between?.yes[s] ?? 0) - (between?.no[s] ?? 0)), 0);
-    return [check, pull];
-  });
-  const rest = (weight - own.reduce((sum, [, pull]) => sum + pull, 0)) / own.length;
-  return own.map(([check, pull]) => [check, pull + rest]);
+  const pulls = new Map(checks.map((check) => [check, 0]));
+  for (const opinions of counted) {
+    const vectors = opinions.map((one) => aligned(states, one).map((l) => Math.log(Math.max(l, 1e-9))));
+    states.forEach((_, s) => {
+      const least = Math.min(...vectors.map((v) => v[s] ?? 0));
+      const loudest = opinions.filter((_, n) => (vectors[n]?.[s] ?? 0) <= least + 1e-9);
+      const pull = least * ((between?.yes[s] ?? 0) - (between?.no[s] ?? 0));
+      for (const one of loudest) pulls.set(one.check, (pulls.get(one.check) ?? 0) + pull / loudest.length);
+    });
+  }
+  const rest = (weight - [...pulls.values()].reduce((sum, pull) => sum + pull, 0)) / checks.length;
+  return [...pulls].map(([check, pull]) => [check, pull + rest]);
 }

@@ -4,6 +4,7 @@ export { conflictsOf, type Fit, fitOf } from './conflicts.ts';
 export { explainSuspect, UNMODELLED } from './explain.ts';
 export { faultTree } from './fault-tree.ts';
 export { COMPLAINT, type Impossible, infer, isImpossible } from './infer.ts';
+export { type DoubtedSource, weighInstruments } from './infer-instruments.ts';
 export { evidenceOf } from './likelihood.ts';
 export { type CompileOptions, compileNetwork, type Network } from './network.ts';
 export { NetworkError } from './network-error.ts';

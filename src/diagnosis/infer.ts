@@ -15,8 +15,6 @@ export function isImpossible(result: Belief | Impossible): result is Impossible 
   return 'impossible' in result;
 }
 
-/** Likelihoods that differ by less than this factor say nothing and do not water down others of the same method. */
-const SAYS_NOTHING = 1.02;
 /** Check id of what the owner said; a technician's own observation of the same thing by the same method replaces it. */
 export const COMPLAINT = 'complaint';
 
@@ -103,34 +101,46 @@ export function combine(
 
 /**
  * Weights of one variable from all evidence on it. Readings by one method share their error (the same meter, the same
- * eye), so a method counts once: of one check the last reading holds; several checks are averaged geometrically, leaving
- * out those that say nothing. Different methods multiply. What the owner said gives way to what the technician saw or
- * heard himself. The order of `evidence` does not matter; `seq` decides what is last.
+ * eye), so a method speaks against each state once: with the reading that speaks loudest against it. Readings that agree
+ * then count as the sharpest of them does, a vague one beside a sharp one takes nothing away, and two that contradict each
+ * other leave what the stronger has over the weaker. Of one check by one instrument the last reading holds; two instruments
+ * are two opinions. Different methods multiply. What the owner said gives way to what the technician saw or heard himself.
+ * The order of `evidence` does not matter; `seq` decides what is last.
  */
 export function combineOne(
   states: readonly string[],
   evidence: readonly Evidence[],
 ): { readonly vector: Float64Array; readonly log: number } {
-  const methods = new Map<string, Map<string, Evidence>>();
-  for (const one of [...evidence].sort((a, b) => a.seq - b.seq)) {
-    const checks = methods.get(one.method) ?? new Map<string, Evidence>();
-    checks.set(one.check, one);
-    methods.set(one.method, checks);
-  }
   const logs = new Float64Array(states.length);
-  for (const checks of [...methods.keys()].sort().map((m) => methods.get(m) as Map<string, Evidence>)) {
-    if (checks.size > 1) checks.delete(COMPLAINT);
-    const vectors = [...checks.keys()].sort().map((c) => aligned(states, checks.get(c) as Evidence));
-    const says = (v: readonly number[]): boolean =>
-      Math.max(...v) === 0 || Math.max(...v) > SAYS_NOTHING * Math.min(...v);
-    const telling = vectors.length > 1 && vectors.some(says) ? vectors.filter(says) : vectors;
-    for (const vector of telling)
-      for (let s = 0; s < states.length; s += 1)
-        logs[s] = (logs[s] as number) + Math.log(vector[s] as number) / telling.length;
+  let log = 0;
+  for (const opinions of byMethod(evidence)) {
+    const vectors = opinions.map((one) => aligned(states, one));
+    const best = vectors.map((v) => Math.max(...v));
+    if (best.includes(0)) return { vector: new Float64Array(states.length), log: Number.NEGATIVE_INFINITY };
+    log += best.reduce((sum, b) => sum + Math.log(b), 0) / best.length;
+    for (let s = 0; s < states.length; s += 1)
+      logs[s] =
+        (logs[s] as number) +
+        Math.log(Math.min(...vectors.map((v, n) => (v[s] as number) / (best[n] as number))));
   }
   const highest = Math.max(...logs);
   if (highest === Number.NEGATIVE_INFINITY) return { vector: new Float64Array(states.length), log: highest };
-  return { vector: logs.map((l) => Math.exp(l - highest)), log: highest };
+  return { vector: logs.map((l) => Math.exp(l - highest)), log: log + highest };
+}
+
+/** Evidence on one variable that counts, by method: the last of each check and instrument, the owner's word only where nobody looked. */
+export function byMethod(evidence: readonly Evidence[]): Evidence[][] {
+  const methods = new Map<string, Map<string, Evidence>>();
+  for (const one of [...evidence].sort((a, b) => a.seq - b.seq)) {
+    const opinions = methods.get(one.method) ?? new Map<string, Evidence>();
+    opinions.set(one.instrument ? `${one.check} ${one.instrument}` : one.check, one);
+    methods.set(one.method, opinions);
+  }
+  return [...methods.keys()].sort().map((method) => {
+    const opinions = methods.get(method) as Map<string, Evidence>;
+    if (opinions.size > 1) opinions.delete(COMPLAINT);
+    return [...opinions.keys()].sort().map((key) => opinions.get(key) as Evidence);
+  });
 }
 
 /** Likelihood in the order of `states`; a fault that the reading does not name behaves as `ok`. */

@@ -11,14 +11,25 @@ import {
 } from './likelihood-bands.ts';
 import type { Evidence, Expected, JudgedReading } from './types.ts';
 
-/** Shares of the mixture: the reading as it stands, ten times too large, a tenth, anything at all, the sign left out. */
-export const SHARES = { core: 0.98, timesTen: 0.005, tenth: 0.005, uniform: 0.01, sign: 0.002 } as const;
+/** Shares of the mixture: the reading as it stands, ten times too large, a tenth, anything at all, the sign left out, AC for DC. */
+export const SHARES = {
+  core: 0.98,
+  timesTen: 0.005,
+  tenth: 0.005,
+  uniform: 0.01,
+  sign: 0.002,
+  wrongRange: 0.002,
+} as const;
 /** No state is ever held less likely than this share of the best: one reading moves odds by 100 at most. */
 export const LIKELIHOOD_FLOOR = 0.01;
 /** An option that a table does not name. */
 const MISSING_OPTION = 0.01;
 /** An unsteady needle widens the spread by this. */
 const UNSTEADY = 1.5;
+/** A moving-coil or average-responding meter on AC shows steady volts 2.22 times too high if nothing blocks them (full-wave scale on half-wave: 2 x 1.11; common practice, no source); with a blocking capacitor it shows none. */
+const AC_ON_DC = 2.22;
+/** Below this share of what is expected a voltage counts as none at all. */
+const NOTHING = 0.03;
 
 type Terms = Evidence['terms'];
 
@@ -46,13 +57,16 @@ export function evidenceOf(reading: JudgedReading): Evidence[] {
     const terms =
       read.scale === 'choice' ? choiceTerms(reading, read, states) : numberTerms(reading, read, states);
     if (!terms) return [];
+    const mixed = mixture(terms);
     return [
       {
         seq: reading.seq,
         check: reading.check.id,
         method: reading.check.method,
         variable,
-        likelihood: floored(mixture(terms)),
+        likelihood: floored(mixed),
+        scale: Math.max(...mixed),
+        ...(reading.instrument ? { instrument: reading.instrument } : {}),
         ...(read.part ? { states } : {}),
         terms,
       },
@@ -76,11 +90,13 @@ export function mixture(terms: Terms): number[] {
       SHARES.timesTen * (terms.timesTen[i] ?? 0) +
       SHARES.tenth * (terms.tenth[i] ?? 0) +
       SHARES.uniform * (terms.uniform[i] ?? 0) +
-      SHARES.sign * (terms.sign[i] ?? 0),
+      SHARES.sign * (terms.sign[i] ?? 0) +
+      SHARES.wrongRange * (terms.wrongRange[i] ?? 0),
   );
 }
 
-function floored(values: readonly number[]): number[] {
+/** Scaled so that the best is 1; none less than `LIKELIHOOD_FLOOR`. */
+export function floored(values: readonly number[]): number[] {
   const best = Math.max(...values);
   return values.map((v) => (best > 0 ? Math.max(v / best, LIKELIHOOD_FLOOR) : 1));
 }
@@ -115,6 +131,7 @@ function choiceTerms(
     timesTen: none,
     tenth: none,
     sign: none,
+    wrongRange: none,
     // A slip of the finger: any option. The share of the slips that a choice cannot have goes here too.
     uniform: states.map(() => 2 / options.length),
   };
@@ -140,6 +157,7 @@ function numberTerms(reading: JudgedReading, read: Read, states: readonly string
       timesTen: states.map((state) => beyond(knownAs(read, state), scaled(0.1))),
       tenth: states.map((state) => beyond(knownAs(read, state), scaled(10))),
       sign: none,
+      wrongRange: none,
       uniform: states.map(() => any),
     };
   }
@@ -152,8 +170,27 @@ function numberTerms(reading: JudgedReading, read: Read, states: readonly string
     timesTen: states.map((q) => (log ? mean(q, (x) => x - shift, 1) : mean(q, (x) => x / 10, 0.1))),
     tenth: states.map((q) => (log ? mean(q, (x) => x + shift, 1) : mean(q, (x) => x * 10, 10))),
     sign: observed.flipped.length > 0 ? states.map((q) => mean(q, (x) => x, 1, observed.flipped)) : none,
+    wrongRange: wrongRangeOf(reading, read, states, observed.xs, domain, (q, shift) =>
+      mean(q, (x) => x - shift, 1),
+    ),
     uniform: states.map(() => uniform(domain)),
   };
+}
+
+/** The meter on AC at a DC point, or on DC at an AC point: none at all whatever is there, or (AC at DC, not blocked) 2.22 times too much. */
+function wrongRangeOf(
+  { check }: JudgedReading,
+  read: Read,
+  states: readonly string[],
+  xs: readonly number[],
+  domain: Domain,
+  shifted: (state: string, shift: number) => number,
+): number[] {
+  const direct = check.quantity === 'dc-volts';
+  if (read.scale !== 'ratio' || check.kind !== 'number' || !(direct || check.quantity === 'ac-volts'))
+    return states.map(() => 0);
+  const none = xs.every((x) => x <= Math.log(NOTHING)) ? 1 / (Math.log(NOTHING) - Math.log(domain.floor)) : 0;
+  return states.map((q) => (direct ? (none + shifted(q, Math.log(AC_ON_DC))) / 2 : none));
 }
 
 /** A fault that the bands do not name behaves as `ok`. */

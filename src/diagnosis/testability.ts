@@ -71,7 +71,7 @@ function onlyState(part: string, states: number, at: number): Evidence {
     method: 'given',
     variable: `part:${part}`,
     likelihood,
-    terms: { core: likelihood, timesTen: none, tenth: none, sign: none, uniform: none },
+    terms: { core: likelihood, timesTen: none, tenth: none, sign: none, wrongRange: none, uniform: none },
   };
 }
 

@@ -21,6 +21,8 @@ export interface JudgedReading {
   readonly expected: Expected | undefined;
   /** Relative one-sigma error of the instrument. */
   readonly meterSpread: number;
+  /** Instrument that it was taken with; empty or missing = none in particular. */
+  readonly instrument?: string;
 }
 
 /** One likelihood vector on one variable. `variable` is `signal:<id>` or `part:<id>`; order of `likelihood` is that variable's states. */
@@ -30,6 +32,10 @@ export interface Evidence {
   readonly method: string;
   readonly variable: string;
   readonly likelihood: readonly number[];
+  /** Density of what was read under the best state, before `likelihood` was scaled to 1 there; 1 if missing. */
+  readonly scale?: number;
+  /** Instrument that it was read with: two instruments on one thing are two opinions. */
+  readonly instrument?: string;
   /** Names of the states that `likelihood` runs over, where these are not all of the variable's (a part's faults that a check does not name behave as `ok`). */
   readonly states?: readonly string[];
   /** Unfloored mixture terms per state, to judge slips afterwards. */
@@ -38,6 +44,8 @@ export interface Evidence {
     readonly timesTen: readonly number[];
     readonly tenth: readonly number[];
     readonly sign: readonly number[];
+    /** The meter left on the other of AC and DC. */
+    readonly wrongRange: readonly number[];
     readonly uniform: readonly number[];
   };
 }
@@ -77,12 +85,27 @@ export interface Conflict {
   readonly check: string;
   /** P(a reading at least as unlikely as this one, given all others). */
   readonly surprise: number;
-  readonly slip: {
-    readonly kind: 'none' | 'times-ten' | 'tenth' | 'sign' | 'other';
-    readonly probability: number;
-  };
+  readonly slip: { readonly kind: SlipKind; readonly probability: number };
+  /** All readings that the conflict is about, where it is about more than the one of `seq`. */
+  readonly readings?: readonly number[];
   readonly say: string;
 }
+
+/**
+ * What may have gone wrong: with one reading (a decimal, the sign, AC for DC, something), with two (taken at each other's points; two
+ * instruments that differ), or with all by one instrument or from one return point. `none`: hard to believe, no slip that explains it.
+ */
+export type SlipKind =
+  | 'none'
+  | 'times-ten'
+  | 'tenth'
+  | 'sign'
+  | 'ac-dc'
+  | 'swapped'
+  | 'other'
+  | 'disagree'
+  | 'instrument'
+  | 'return-point';
 
 /** A node of the live fault tree: why a signal is not right. */
 export interface FaultTreeNode {
@@ -186,4 +209,6 @@ export interface VerdictContext {
   readonly coldOnly: boolean;
   readonly repairedParts: readonly string[];
   readonly plan: Plan;
+  /** Readings that do not fit the others, and instruments that are doubted. */
+  readonly conflicts?: readonly Conflict[];
 }

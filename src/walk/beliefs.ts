@@ -60,6 +60,7 @@ function judgeOne(book: Rulebook, set: SetFacts, reading: LoggedReading): Judged
     value: reading.value,
     expected: expectedFor(check, at),
     meterSpread: METER_SPREAD[instrument] ?? 0.02,
+    instrument,
   };
 }
 
@@ -133,7 +134,14 @@ function complaintEvidence(book: Rulebook, set: SetFacts): Evidence[] {
   }
   return [...bySignal].map(([signal, likelihood]) => {
     const none = likelihood.map(() => 0);
-    const terms = { core: likelihood, timesTen: none, tenth: none, sign: none, uniform: none };
+    const terms = {
+      core: likelihood,
+      timesTen: none,
+      tenth: none,
+      sign: none,
+      wrongRange: none,
+      uniform: none,
+    };
     return {
       seq: 0,
       check: COMPLAINT,

@@ -1,12 +1,15 @@
 // The engine: (session state, rules, time) -> what to do now, what is believed, how good it looks. One for screen, shell, practice and bench.
 import {
   type Belief,
+  type Conflict,
   compileNetwork,
   conflictsOf,
+  type DoubtedSource,
   type Evidence,
   explainSuspect,
   type FaultTreeNode,
   faultTree,
+  type Impossible,
   infer,
   isImpossible,
   type JudgedReading,
@@ -19,6 +22,7 @@ import {
   type Verdict,
   verdictOf,
   type Weight,
+  weighInstruments,
 } from '../diagnosis/index.ts';
 import { factsOf } from '../rulebook/facts.ts';
 import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
@@ -88,6 +92,8 @@ export interface Engine {
 
 interface Inference {
   readonly network: Network;
+  /** Instruments and return points that may lie; their readings count less in `evidence`. */
+  readonly doubted: readonly DoubtedSource[];
   readonly evidence: readonly Evidence[];
   readonly belief: Belief;
 }
@@ -115,6 +121,10 @@ function withTubeLimits(book: Rulebook, set: SetFacts | undefined): readonly Che
       ? { ...check, stop: [...check.stop, { above: milliamps / 1000, say }] }
       : check,
   );
+}
+
+function contradiction({ impossible }: Impossible): string {
+  return `The readings contradict each other: ${impossible}. Correct one in the log.`;
 }
 
 /** Said when the record holds live readings that its own safety proofs do not bear out. */
@@ -191,11 +201,13 @@ export function createEngine(book: Rulebook): Engine {
     if (network instanceof NetworkError) return network.message;
     // Before the readings' own belief: the network's working buffers then stay with that one.
     priorsOf(network);
-    const evidence = evidenceNow(book, state, judged);
-    const belief = infer(network, evidence);
-    if (isImpossible(belief))
-      return `The readings contradict each other: ${belief.impossible}. Correct one in the log.`;
-    return { network, evidence, belief };
+    const asRead = evidenceNow(book, state, judged);
+    const first = infer(network, asRead);
+    if (isImpossible(first)) return contradiction(first);
+    const { evidence, doubted } = weighInstruments(network, first, asRead, judged);
+    const belief = evidence === asRead ? first : infer(network, evidence);
+    if (isImpossible(belief)) return contradiction(belief);
+    return { network, evidence, belief, doubted };
   };
 
   const view = (state: SessionState, now: Date, options: ViewOptions = {}): WalkView => {
@@ -240,7 +252,8 @@ export function createEngine(book: Rulebook): Engine {
       });
       return { ...bare, standings, judged, minutes, step, trouble: inference };
     }
-    const { network, evidence, belief } = inference;
+    const { network, evidence, belief, doubted } = inference;
+    const conflicts = conflictsOf(network, belief, evidence, judged, doubted);
     const candidates = candidatesOf(
       book,
       standings,
@@ -258,6 +271,7 @@ export function createEngine(book: Rulebook): Engine {
       judged,
       suspects,
       plan,
+      conflicts,
       coldOnly: safe.coldOnly,
       at,
       explained: options.explained ?? false,
@@ -269,7 +283,7 @@ export function createEngine(book: Rulebook): Engine {
       judged,
       belief,
       suspects,
-      conflicts: conflictsOf(network, belief, evidence, judged),
+      conflicts,
       plan,
       verdict,
       minutes,
@@ -287,6 +301,7 @@ export function createEngine(book: Rulebook): Engine {
       judged: readonly JudgedReading[];
       suspects: readonly Suspect[];
       plan: Plan;
+      conflicts: readonly Conflict[];
       coldOnly: boolean;
       at: { facts: Readonly<Record<string, string>> };
       explained: boolean;
@@ -311,6 +326,7 @@ export function createEngine(book: Rulebook): Engine {
         coldOnly: rest.coldOnly,
         repairedParts: state.repairs.map((r) => r.part),
         plan: rest.plan,
+        conflicts: rest.conflicts,
       },
     });
   };

@@ -209,7 +209,7 @@ function plain(seq: number, variable: string, likelihood: readonly number[]): Ev
     method: 'meter',
     variable,
     likelihood,
-    terms: { core: likelihood, timesTen: none, tenth: none, sign: none, uniform: none },
+    terms: { core: likelihood, timesTen: none, tenth: none, sign: none, wrongRange: none, uniform: none },
   };
 }
 

@@ -27,7 +27,7 @@ function randomEvidence(random: () => number): Evidence[] {
       method: 'meter',
       variable,
       likelihood,
-      terms: { core: likelihood, timesTen: none, tenth: none, sign: none, uniform: none },
+      terms: { core: likelihood, timesTen: none, tenth: none, sign: none, wrongRange: none, uniform: none },
     });
   };
   for (const s of book?.signals ?? []) if (random() < 0.5) add(`signal:${s.id}`, 4);
