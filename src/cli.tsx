@@ -27,12 +27,16 @@ async function run(line: CommandLine): Promise<number> {
     case 'evaluate':
       return (await import('./cli/evaluate.ts')).runEvaluate(line);
     case 'list':
+    case 'export':
+    case 'import':
     case 'report': {
       const { openPreferences } = await import('./cli/preferences.ts');
       const preferences = await openPreferences(new Date());
       if (preferences.trouble) process.stderr.write(`${preferences.trouble}\n`);
       const folder = sessionsFolder(line.sessions, preferences.read().sessionsFolder);
       if (line.command === 'list') return (await import('./cli/list.ts')).runList(line, folder);
+      if (line.command === 'export') return (await import('./cli/transfer.ts')).runExport(line, folder);
+      if (line.command === 'import') return (await import('./cli/transfer.ts')).runImport(line, folder);
       return (await import('./cli/report.ts')).runReport(line, folder, preferences);
     }
     case 'home':

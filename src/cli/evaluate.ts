@@ -1,7 +1,8 @@
 // `evaluate`: walks case files with the same engine as the screen. One bad file fails by itself; the others go on.
-import { readFileSync } from 'node:fs';
 import { resultOf } from '../report/index.ts';
 import { problemLine } from '../rulebook/load.ts';
+import { cleanText } from '../rulebook/plain-text.ts';
+import { readTextFile } from '../rulebook/text-file.ts';
 import type { Rulebook } from '../rulebook/types.ts';
 import { readCase } from '../walk/case-file.ts';
 import { createEngine, type Engine } from '../walk/engine.ts';
@@ -9,9 +10,6 @@ import { answersOf, evaluateAll, evaluateWalk } from '../walk/evaluate.ts';
 import { EXIT } from './problem.ts';
 import { rulebookFrom } from './rulebase.ts';
 import type { CommandLine } from './usage.ts';
-
-/** A case file larger than this is not a case file. */
-const MOST_BYTES = 1_000_000;
 
 export async function runEvaluate(line: CommandLine): Promise<number> {
   const book = await rulebookFrom(line.rules);
@@ -27,14 +25,10 @@ export async function runEvaluate(line: CommandLine): Promise<number> {
 }
 
 function evaluateFile(engine: Engine, book: Rulebook, file: string, line: CommandLine): string {
-  let text: string;
-  try {
-    text = readFileSync(file, 'utf8');
-  } catch (error) {
-    return `${file}:1:1: cannot be read: ${error instanceof Error ? error.message : String(error)}`;
-  }
-  if (text.length > MOST_BYTES) return `${file}:1:1: too large for a case file`;
-  const { data, problems } = readCase(file, text, book);
+  const read = readTextFile(file);
+  if (!('text' in read))
+    return cleanText(`${file}:${read.line}:1: error: ${read.message}. Fix: ${read.fix}.`);
+  const { data, problems } = readCase(file, read.text, book);
   if (!data) return problems.map(problemLine).join('\n');
   const walk = line.allAnswers
     ? evaluateAll(engine, data, { explained: line.json })
@@ -58,11 +52,11 @@ function evaluateFile(engine: Engine, book: Rulebook, file: string, line: Comman
   );
   process.stdout.write(
     [
-      `${file}: ${data.name}`,
+      cleanText(`${file}: ${data.name}`),
       `  ${result.verdict?.overall ?? 'no verdict'}; ${result.asked.length} readings, ${result.minutes} min; ${walk.end}`,
       ...suspects,
       ...truth,
-      ...walk.refused.map((r) => `  not understood: ${r.check}: ${r.message}`),
+      ...walk.refused.map((r) => cleanText(`  not understood: ${r.check}: ${r.message}`)),
       '',
     ].join('\n'),
   );

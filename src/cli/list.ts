@@ -1,5 +1,5 @@
 // `list`: saved sessions, latest first, as a table or JSON.
-import { listSessions, type SessionSummary } from '../session/index.ts';
+import { listArchived, listSessions, type SessionSummary } from '../session/index.ts';
 import { clean, pad } from '../ui/text.ts';
 import { EXIT } from './problem.ts';
 import type { CommandLine } from './usage.ts';
@@ -21,13 +21,13 @@ function forMachines(s: SessionSummary) {
 }
 
 export function runList(line: CommandLine, folder: string): number {
-  const sessions = listSessions(folder);
+  const sessions = line.archived ? listArchived(folder) : listSessions(folder);
   if (line.json) {
     process.stdout.write(`${JSON.stringify(sessions.map(forMachines), null, 2)}\n`);
     return EXIT.done;
   }
   if (sessions.length === 0) {
-    process.stdout.write(`No saved sessions in ${folder}.\n`);
+    process.stdout.write(`No saved sessions in ${clean(folder)}${line.archived ? ' were put away' : ''}.\n`);
     return EXIT.done;
   }
   const widest = Math.min(40, Math.max(4, ...sessions.map((s) => s.name.length)));
@@ -42,7 +42,7 @@ export function runList(line: CommandLine, folder: string): number {
   for (const s of sessions) {
     const verdict = s.trouble ? `! ${clean(s.trouble)}` : clean(s.verdict);
     process.stdout.write(
-      `${row([s.name, clean(s.set), time(s.created), time(s.lastAt), s.power, String(s.readings), verdict])}\n`,
+      `${row([clean(s.name), clean(s.set), time(s.created), time(s.lastAt), s.power, String(s.readings), verdict])}\n`,
     );
   }
   return EXIT.done;

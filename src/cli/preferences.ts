@@ -1,7 +1,9 @@
 // What the program remembers between sessions. A damaged file is set aside and said, never fatal and never overwritten.
-import { existsSync, renameSync } from 'node:fs';
+import { existsSync, renameSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import envPaths from 'env-paths';
+import { cleanText } from '../rulebook/plain-text.ts';
+import { readTextFile } from '../rulebook/text-file.ts';
 import type { Preferences } from '../ui/ports.ts';
 
 interface Stored extends Record<string, unknown> {
@@ -18,6 +20,9 @@ const DEFAULTS: Stored = {
   sessionsFolder: '',
 };
 
+/** Largest preferences file that is read. */
+const MOST_BYTES = 1_048_576;
+
 const SCHEMA = {
   instruments: { type: 'array', items: { type: 'string', maxLength: 80 }, maxItems: 200 },
   technician: { type: 'string', maxLength: 200 },
@@ -33,6 +38,17 @@ export interface PreferenceStore {
   readonly trouble: string;
 }
 
+/** Only what is known, and its texts fit for a terminal. */
+function cleaned(stored: Partial<Stored>): Partial<Stored> {
+  const { instruments, technician, terms, sessionsFolder } = stored;
+  return {
+    ...(instruments === undefined ? {} : { instruments: instruments.map(cleanText) }),
+    ...(technician === undefined ? {} : { technician: cleanText(technician) }),
+    ...(terms === undefined ? {} : { terms }),
+    ...(sessionsFolder === undefined ? {} : { sessionsFolder: sessionsFolder.replaceAll('\0', '') }),
+  };
+}
+
 /** Opens the preferences. `conf` is loaded here and not before: it takes longer than the first frame may. */
 export async function openPreferences(now: Date, folder?: string): Promise<PreferenceStore> {
   const { default: Conf } = await import('conf');
@@ -44,21 +60,24 @@ export async function openPreferences(now: Date, folder?: string): Promise<Prefe
       configName: 'preferences',
       schema: SCHEMA as never,
       clearInvalidConfig: false,
+      configFileMode: 0o600,
     });
   let trouble = '';
   let store: ReturnType<typeof open> | undefined;
+  const path = join(cwd, 'preferences.json');
   try {
+    refuseOddFile(path);
     store = open();
   } catch (error) {
-    const path = join(cwd, 'preferences.json');
     trouble = setAside(path, now, error);
     try {
+      refuseOddFile(path);
       store = open();
     } catch {
       // Neither read nor replaced: this run goes with the defaults.
     }
   }
-  let held: Stored = { ...DEFAULTS, ...(store?.store ?? {}) };
+  let held: Stored = { ...DEFAULTS, ...cleaned(store?.store ?? {}) };
   return {
     trouble,
     read: () => held,
@@ -73,15 +92,36 @@ export async function openPreferences(now: Date, folder?: string): Promise<Prefe
   };
 }
 
-/** Renames a file that cannot be used, so that its content is not lost, and says so. */
+/** `conf` reads whatever is there, whole: a device, a pipe or a huge file must not get that far. */
+function refuseOddFile(path: string): void {
+  const stat = statSync(path, { throwIfNoEntry: false });
+  if (stat !== undefined && !stat.isFile()) throw new Error('it is not a file');
+  if (stat !== undefined && stat.size > MOST_BYTES) throw new Error(`larger than ${MOST_BYTES / 1024} KiB`);
+}
+
+/** Renames a damaged file, so that its content is not lost, and says so with the line; one that is only locked away stays. */
 function setAside(path: string, now: Date, error: unknown): string {
-  const why = error instanceof Error ? (error.message.split('\n')[0] ?? '') : String(error);
-  if (!existsSync(path)) return `Preferences cannot be used (${why}); defaults are taken.`;
+  const why = cleanText(error instanceof Error ? (error.message.split('\n')[0] ?? '') : String(error));
+  const code = error instanceof Error && 'code' in error ? String(error.code) : '';
+  if (code !== '' || !existsSync(path)) return `Preferences cannot be used (${why}); defaults are taken.`;
+  const where = `${path}:${lineOf(path, why)}`;
   const aside = `${path}.damaged-${now.toISOString().replace(/[:.]/g, '-')}`;
   try {
     renameSync(path, aside);
-    return `The preferences file was damaged and is set aside as ${aside}; defaults are taken.`;
+    return `${where}: the preferences file is damaged (${why}). It is set aside as ${aside}; defaults are taken.`;
   } catch {
-    return `The preferences file ${path} is damaged and could not be set aside; defaults are taken.`;
+    return `${where}: the preferences file is damaged (${why}) and could not be set aside; defaults are taken.`;
   }
+}
+
+/** Line of what is wrong: told by the JSON reader as line or position, by the schema as the name of a setting in quotes. */
+function lineOf(path: string, why: string): number {
+  const told = /\bline (\d+)/.exec(why)?.[1];
+  if (told !== undefined) return Number(told);
+  const file = readTextFile(path, MOST_BYTES);
+  if (!('text' in file)) return file.line;
+  const position = /\bposition (\d+)/.exec(why)?.[1];
+  const setting = Object.keys(SCHEMA).find((name) => why.includes(name));
+  const at = position === undefined ? file.text.indexOf(`"${setting}"`) : Number(position);
+  return at > 0 ? file.text.slice(0, at).split('\n').length : 1;
 }

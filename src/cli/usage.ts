@@ -8,6 +8,8 @@ export const COMMANDS = [
   'resume',
   'practice',
   'list',
+  'export',
+  'import',
   'report',
   'evaluate',
   'calc',
@@ -22,7 +24,11 @@ export const HELP = `First Raster: guided, safety-first diagnosis of dormant mon
   first-raster resume [NAME]            go on with a session; without a name, the latest
   first-raster practice [--seed N] [--family F] [--level single|double|dormant]
                                         rehearse on a simulated faulty set; nothing is kept
-  first-raster list [--json]            saved sessions
+  first-raster list [--archived] [--json]
+                                        saved sessions, or those put away
+  first-raster export NAME -o FILE [--good-part]
+                                        one session as a single file, to take along; of a damaged one, its good part
+  first-raster import FILE              takes such a file in under a free name
   first-raster report NAME [--format md|html|json] [-o FILE]
                                         the write-up of a session
   first-raster evaluate FILE... [--all-answers] [--json]
@@ -49,6 +55,8 @@ const OPTIONS = {
   output: { type: 'string', short: 'o' },
   'all-answers': { type: 'boolean' },
   list: { type: 'boolean' },
+  archived: { type: 'boolean' },
+  'good-part': { type: 'boolean' },
   check: { type: 'string' },
   seed: { type: 'string' },
   family: { type: 'string' },
@@ -62,7 +70,9 @@ const OWN: Readonly<Record<CommandName, readonly OptionName[]>> = {
   new: [],
   resume: [],
   practice: ['seed', 'family', 'level'],
-  list: ['json'],
+  list: ['archived', 'json'],
+  export: ['output', 'good-part'],
+  import: [],
   report: ['format', 'output'],
   evaluate: ['all-answers', 'json'],
   calc: ['list', 'json'],
@@ -75,6 +85,8 @@ const ARGUMENTS: Readonly<Record<CommandName, readonly [number, number, string]>
   resume: [0, 1, 'at most one session name'],
   practice: [0, 0, 'no argument'],
   list: [0, 0, 'no argument'],
+  export: [1, 1, 'one session name'],
+  import: [1, 1, 'one file'],
   report: [1, 1, 'one session name'],
   evaluate: [1, Number.POSITIVE_INFINITY, 'at least one case file'],
   calc: [0, Number.POSITIVE_INFINITY, 'a name and key=value'],
@@ -95,6 +107,8 @@ export interface CommandLine {
   readonly output: string | undefined;
   readonly allAnswers: boolean;
   readonly list: boolean;
+  readonly archived: boolean;
+  readonly goodPart: boolean;
   readonly check: string | undefined;
   readonly seed: number | undefined;
   readonly family: string | undefined;
@@ -119,6 +133,8 @@ export function readCommandLine(args: readonly string[]): CommandLine {
     }
     const [least, most, words] = ARGUMENTS[command];
     if (rest.length < least || rest.length > most) throw new UsageError(`"${command}" takes ${words}.`);
+    if (command === 'export' && !values.output)
+      throw new UsageError('"export" takes -o FILE: where the session goes.');
   }
   const format = (['md', 'html', 'json'] as const).find((f) => f === (values.format ?? 'md'));
   if (!format) throw new UsageError(`--format is md, html or json, not "${values.format}".`);
@@ -141,6 +157,8 @@ export function readCommandLine(args: readonly string[]): CommandLine {
     output: values.output,
     allAnswers: values['all-answers'] ?? false,
     list: values.list ?? false,
+    archived: values.archived ?? false,
+    goodPart: values['good-part'] ?? false,
     check: values.check,
     seed,
     family: values.family,

@@ -1,5 +1,6 @@
 // Reads the tube tables (CSV): numeric columns become numbers, the rest texts; empty cells stay absent.
 import { parse } from 'csv-parse/sync';
+import { steeringCharacter } from './plain-text.ts';
 import type { RuleProblem, TubeData } from './types.ts';
 
 /** Rows of a tube table. `read` yields the text or has complained already; bad rows go to `problems` with their line. */
@@ -13,6 +14,12 @@ export function loadTubes(
   const complain = (line: number, message: string, fix: string): void => {
     problems.push({ file: path, line, column: 1, id: '', message, fix, severity: 'error' });
   };
+  for (const [index, row] of text.split('\n').entries()) {
+    const steering = steeringCharacter(row.replace(/\r$/, ''));
+    if (steering === undefined) continue;
+    complain(index + 1, `the character ${steering} steers a terminal and has no place here`, 'take it out');
+    return [];
+  }
   let rows: { record: Record<string, string>; info: { lines: number } }[];
   try {
     rows = parse(text, {

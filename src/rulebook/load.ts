@@ -1,11 +1,12 @@
 // Loads a rule pack from a folder: reads every file, reports every problem with its line, and yields the rulebook if there is no error.
 import { createHash } from 'node:crypto';
-import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
+import { existsSync, readdirSync, statSync } from 'node:fs';
 import { join, relative } from 'node:path';
 import type { z } from 'zod';
 import { crossCheck } from './cross-check.ts';
 import { loadTubes } from './data-file.ts';
 import { expandChecks, expandFamily, expandKinds, expandParts, expandSignals } from './expand.ts';
+import { cleanText } from './plain-text.ts';
 import {
   familyFile,
   glossaryFile,
@@ -15,6 +16,7 @@ import {
   sectionFile,
   symptomsFile,
 } from './schema.ts';
+import { readTextFile } from './text-file.ts';
 import type { Check, Family, Part, Rulebook, RuleProblem, Signal } from './types.ts';
 import { type ParsedYaml, parseYaml } from './yaml-file.ts';
 
@@ -38,8 +40,9 @@ export function loadRules(folder: string): LoadedRules {
     message: string,
     fix: string,
     severity: 'error' | 'warning' = 'error',
+    line = 1,
   ): void => {
-    problems.push({ file, line: 1, column: 1, id: '', message, fix, severity });
+    problems.push({ file, line, column: 1, id: '', message, fix, severity });
   };
   if (!existsSync(folder) || !statSync(folder).isDirectory()) {
     complain(folder, 'there is no such folder', 'name a folder that holds pack.yaml');
@@ -47,18 +50,13 @@ export function loadRules(folder: string): LoadedRules {
   }
   const hash = createHash('sha256');
   const read = (path: string): string | undefined => {
-    try {
-      const text = readFileSync(path, 'utf8');
-      hash.update(relative(folder, path)).update('\0').update(text).update('\0');
-      return text;
-    } catch (error) {
-      complain(
-        path,
-        `cannot be read: ${(error as NodeJS.ErrnoException).code ?? String(error)}`,
-        'check that it is there and may be read',
-      );
-      return undefined;
+    const file = readTextFile(path);
+    if ('text' in file) {
+      hash.update(relative(folder, path)).update('\0').update(file.text).update('\0');
+      return file.text;
     }
+    complain(path, file.message, file.fix, 'error', file.line);
+    return undefined;
   };
   const yaml = <S extends z.ZodType>(path: string, schema: S): ParsedYaml<z.output<S>> | undefined => {
     const text = read(path);
@@ -71,6 +69,10 @@ export function loadRules(folder: string): LoadedRules {
     const sub = join(folder, name);
     if (!existsSync(sub)) {
       complain(sub, 'the folder is missing', `a rule pack has ${name}/`);
+      return [];
+    }
+    if (!statSync(sub).isDirectory()) {
+      complain(sub, 'is not a folder', `a rule pack has ${name}/`);
       return [];
     }
     const files = readdirSync(sub)
@@ -215,5 +217,7 @@ function inWalkOrder(checks: readonly Check[], phases: readonly string[]): Check
 /** One line for the terminal: `file:line:column: message (fix)`. */
 export function problemLine(problem: RuleProblem): string {
   const id = problem.id && !problem.message.includes(problem.id) ? `${problem.id}: ` : '';
-  return `${problem.file}:${problem.line}:${problem.column}: ${problem.severity}: ${id}${problem.message}. Fix: ${problem.fix}.`;
+  return cleanText(
+    `${problem.file}:${problem.line}:${problem.column}: ${problem.severity}: ${id}${problem.message}. Fix: ${problem.fix}.`,
+  );
 }

@@ -1,9 +1,10 @@
 // Reads one YAML text against a schema; every problem comes with file, line and column. Aliases, huge files and deep nesting are refused.
-import { isAlias, LineCounter, type Node, parseDocument, visit } from 'yaml';
+import { isAlias, isScalar, LineCounter, type Node, parseDocument, visit } from 'yaml';
 import type { z } from 'zod';
+import { steeringCharacter } from './plain-text.ts';
+import { MOST_BYTES } from './text-file.ts';
 import type { RuleProblem } from './types.ts';
 
-const MOST_BYTES = 1_048_576;
 const MOST_DEPTH = 24;
 const MOST_PROBLEMS = 20;
 
@@ -47,7 +48,9 @@ export function parseYaml<S extends z.ZodType>(
   };
   const tooDeep = nestingTooDeep(text);
   if (tooDeep >= 0) {
-    problem(start, `brackets are nested deeper than ${MOST_DEPTH} levels`, 'flatten the structure');
+    const before = text.slice(0, tooDeep).split('\n');
+    const line = { line: before.length, column: (before.at(-1)?.length ?? 0) + 1 };
+    problem(line, `brackets are nested deeper than ${MOST_DEPTH * 4} levels`, 'flatten the structure');
     return nowhere;
   }
   let document: ReturnType<typeof parseDocument>;
@@ -75,6 +78,16 @@ export function parseYaml<S extends z.ZodType>(
           place(node.range?.[0] ?? 0),
           'anchors and aliases are not allowed here',
           'write the value out',
+        );
+        return visit.BREAK;
+      }
+      const steering =
+        isScalar(node) && typeof node.value === 'string' ? steeringCharacter(node.value) : undefined;
+      if (steering !== undefined) {
+        problem(
+          place(node.range?.[0] ?? 0),
+          `the character ${steering} steers a terminal and has no place here`,
+          'take it out',
         );
         return visit.BREAK;
       }

@@ -1,4 +1,6 @@
 // Public face of sessions: reading syntax, events, fold, files.
+
+export { cleanText } from '../rulebook/plain-text.ts';
 export { SessionError, type SessionErrorKind } from './error.ts';
 export { canUndo, emptyState, fold, foldAll, safetyOfEvent, WITHDRAWN } from './fold.ts';
 export { listSessions, rememberVerdict, type SessionSummary } from './list.ts';
@@ -15,9 +17,8 @@ export {
   type OpenOptions,
   openSession,
   Session,
-  salvageSession,
   unarchiveSession,
 } from './store.ts';
 export * from './types.ts';
 export { baseUnit, formatNumber, formatValue, fromBase, toBase } from './units.ts';
-export { cleanText, type SessionHeader, validateEvent } from './validate.ts';
+export { type SessionHeader, validateEvent } from './validate.ts';

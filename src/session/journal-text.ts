@@ -242,7 +242,7 @@ function damageAt(path: string, line: number, problem: string, kept: number): Se
     'damaged',
     path,
     `${path}:${line}: damaged: ${problem}. What is before it (entries: ${kept}) can be read; the file is left as it is. ` +
-      'Copy the good part to a new session to go on.',
+      'Its good part can be saved as a new session to go on.',
     line,
   );
 }

@@ -3,11 +3,11 @@ import * as fs from 'node:fs';
 import { dirname, join, sep } from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
 import { z } from 'zod';
+import { cleanText } from '../rulebook/plain-text.ts';
 import { hasCode, SessionError, sessionError } from './error.ts';
 import { readJournalFile } from './journal.ts';
 import { isPlainName, SUFFIX } from './names.ts';
 import type { RecordedEvent } from './types.ts';
-import { cleanText } from './validate.ts';
 
 /** What the home screen shows of one session without opening it. */
 export interface SessionSummary {

@@ -2,8 +2,8 @@
 import * as fs from 'node:fs';
 import { hostname } from 'node:os';
 import { z } from 'zod';
+import { cleanText } from '../rulebook/plain-text.ts';
 import { hasCode, SessionError, sessionError } from './error.ts';
-import { cleanText } from './validate.ts';
 
 /** A held lock. */
 export interface Lock {

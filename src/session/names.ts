@@ -1,7 +1,7 @@
 // File names of sessions: from any text to a name that is harmless on every disk, and no path out of the folder.
 import { join } from 'node:path';
+import { cleanText } from '../rulebook/plain-text.ts';
 import { SessionError } from './error.ts';
-import { cleanText } from './validate.ts';
 
 export const SUFFIX = '.jsonl';
 const MAX_NAME_BYTES = 80;

@@ -1,6 +1,7 @@
 // The sessions folder: create, open (one writer), archive, export, import. Nothing leaves the folder, nothing is overwritten.
 import * as fs from 'node:fs';
 import { basename, dirname, join, resolve } from 'node:path';
+import { cleanText } from '../rulebook/plain-text.ts';
 import { hasCode, SessionError, sessionError } from './error.ts';
 import { fold, foldAll } from './fold.ts';
 import {
@@ -17,7 +18,7 @@ import { type Lock, takeLock } from './lock.ts';
 import { CURRENT_FORMAT, type Format } from './migrate.ts';
 import { pathOf, SUFFIX, safeName } from './names.ts';
 import type { RecordedEvent, SessionEvent, SessionState } from './types.ts';
-import { cleanText, FORMAT, type SessionHeader, VERSION } from './validate.ts';
+import { FORMAT, type SessionHeader, VERSION } from './validate.ts';
 
 const ARCHIVE = 'archive';
 /** Files as they were before they were brought to a newer format. */
@@ -221,13 +222,6 @@ export function latestSession(folder: string): string | undefined {
   return listSessions(folder).find((summary) => summary.trouble === '')?.name;
 }
 
-/** Copies the readable part of a damaged session to a new one of a similar name; returns that name. */
-export function salvageSession(folder: string, name: string): string {
-  const text = readJournalFile(pathOf(folder, name));
-  const path = writeFree(folder, `${name}-good-part`, text.header, text.events);
-  return basename(path, SUFFIX);
-}
-
 /** Moves a session into the folder `archive`; returns its new path. Throws SessionError `locked` if it is open. */
 export function archiveSession(folder: string, name: string): string {
   const path = pathOf(folder, name);
@@ -271,10 +265,21 @@ export function listArchived(folder: string): ReturnType<typeof listSessions> {
   return listSessions(join(folder, ARCHIVE));
 }
 
-/** Writes one session as a single file; an existing file is not replaced. A damaged session is refused. */
-export function exportSession(folder: string, name: string, file: string): void {
-  const text = readJournalFile(pathOf(folder, name));
-  if (text.damage !== undefined) throw text.damage;
+/**
+ * Writes one session as a single file, in the present format; an existing file is not replaced. A damaged session is refused, unless
+ * its good part is asked for.
+ */
+export function exportSession(
+  folder: string,
+  name: string,
+  file: string,
+  options: { readonly goodPart?: boolean } = {},
+): void {
+  const path = pathOf(folder, name);
+  if (!fs.existsSync(path))
+    throw new SessionError('missing', path, `There is no session "${cleanText(name)}" in ${folder}.`);
+  const text = readJournalFile(path);
+  if (text.damage !== undefined && options.goodPart !== true) throw text.damage;
   writeNewFile(resolve(file), text.header, text.events);
 }
 

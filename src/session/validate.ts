@@ -1,5 +1,6 @@
 // The shape of a session file: header and events, checked before anything is believed. Sizes and texts have limits.
 import { z } from 'zod';
+import { cleanText } from '../rulebook/plain-text.ts';
 import type { SetFacts } from '../rulebook/types.ts';
 import {
   type ReadingValue,
@@ -16,17 +17,6 @@ export const VERSION = 1;
 const LONGEST_TEXT = 4000;
 /** Most entries of any one list or table. */
 const MOST_ENTRIES = 500;
-
-/** Control characters, and the marks that reverse or hide text on a terminal. */
-const CONTROLS = /[\u0000-\u001f\u007f-\u009f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff]/g;
-
-/** Text fit for a terminal: breaks and tabs become blanks, other control characters and direction marks vanish. */
-export function cleanText(text: string): string {
-  return text
-    .replace(/[\t\n\r\u2028\u2029]+/g, ' ')
-    .replace(CONTROLS, '')
-    .replace(/[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g, '');
-}
 
 const text = z.string().max(LONGEST_TEXT).transform(cleanText);
 const id = z.string().min(1).max(120).transform(cleanText);

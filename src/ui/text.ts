@@ -15,7 +15,8 @@ export type Line = readonly Span[];
 
 const ESCAPES =
   /\u001b(?:\[[0-?]*[ -/]*[@-~]|\][^\u0007\u001b]*(?:\u0007|\u001b\\)?|[PX^_][^\u001b]*(?:\u001b\\)?|.)?/gs;
-const CONTROLS = /[\u0000-\u001f\u007f-\u009f\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb]/g;
+const CONTROLS =
+  /[\u0000-\u001f\u007f-\u009f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb]/g;
 const PLAIN = /^[\u0020-\u007e]*$/;
 
 /** Text from a file or a paste, made harmless: escape sequences, control and direction characters are taken out. */
@@ -179,6 +180,13 @@ const ASCII_FOR: Readonly<Record<string, string>> = {
   '’': "'",
   '─': '-',
   '│': '|',
+  '▁': '_',
+  '▂': '.',
+  '▃': ':',
+  '▄': '-',
+  '▅': '=',
+  '▆': '+',
+  '▇': '*',
   '█': '#',
   '▓': '#',
   '▒': '=',

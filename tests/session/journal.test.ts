@@ -5,11 +5,12 @@ import fc from 'fast-check';
 import { afterAll, describe, expect, it } from 'vitest';
 import {
   createSession,
+  exportSession,
+  importSession,
   openSession,
   type Session,
   SessionError,
   type SessionEvent,
-  salvageSession,
 } from '../../src/session/index.ts';
 import type { JournalIo } from '../../src/session/journal.ts';
 import { UNKNOWN_SET } from '../../src/ui/app/intake-fields.ts';
@@ -245,7 +246,10 @@ describe('torn and damaged', () => {
     expect(failure(() => open.append(note('x'))).kind).toBe('damaged');
     open.close();
     expect(fs.readFileSync(path, 'utf8')).toBe(text);
-    const good = openSession(folder, salvageSession(folder, name));
+    const copy = join(newFolder(), 'copy.jsonl');
+    expect(failure(() => exportSession(folder, name, copy)).kind).toBe('damaged');
+    exportSession(folder, name, copy, { goodPart: true });
+    const good = openSession(folder, importSession(folder, copy));
     expect(good.state.lastSeq).toBe(line - 2);
     good.append(note('goes on'));
     good.close();
