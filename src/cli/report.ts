@@ -1,10 +1,18 @@
 // `report`: the write-up of a session, to standard output or a file.
 import { resolve } from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
-import { type ReportFormat, renderReport } from '../report/index.ts';
+import {
+  type Photo,
+  type ReportFormat,
+  type ReportInput,
+  renderPartsCsv,
+  renderReport,
+} from '../report/index.ts';
 import type { Rulebook } from '../rulebook/types.ts';
 import { openSession, type Session } from '../session/index.ts';
 import { createEngine, type Engine } from '../walk/engine.ts';
+import { findBrowser, printPdf } from './browser-print.ts';
+import { readPhotos } from './photo-files.ts';
 import type { PreferenceStore } from './preferences.ts';
 import { EXIT, InputError } from './problem.ts';
 import { rulebookFrom } from './rulebase.ts';
@@ -14,35 +22,37 @@ import type { CommandLine } from './usage.ts';
 const WRONG_FROM = 0.5;
 const MOST_TREES = 4;
 
-/** Renders the report of a session as it stands, with the weights of readings worked out. */
-export function reportOf(
-  engine: Engine,
-  book: Rulebook,
-  session: Session,
-  options: {
-    readonly format: ReportFormat;
-    readonly technician: string;
-    readonly terms: 'us' | 'uk';
-    readonly now: Date;
-  },
-): string {
+interface WriteUp {
+  readonly technician: string;
+  readonly terms: 'us' | 'uk';
+  readonly now: Date;
+  readonly photos?: readonly Photo[];
+}
+
+/** What the report of a session is made from, as the session stands, with the weights of readings worked out. */
+function inputFor(engine: Engine, book: Rulebook, session: Session, options: WriteUp): ReportInput {
   const view = engine.view(session.state, options.now, { explained: true });
   const wrong = book.signals.filter(
     (s) => s.outcome && 1 - (view.belief?.signals.get(s.id)?.normal ?? 1) >= WRONG_FROM,
   );
   const { name, rules, created } = session.header;
-  return renderReport(
-    {
-      view,
-      session: { name: name || session.name, created, rules },
-      technician: options.technician,
-      rulebook: book,
-      now: options.now,
-      terms: options.terms,
-      faultTrees: wrong.slice(0, MOST_TREES).flatMap((s) => engine.faultTree(view, s.id) ?? []),
-    },
-    options.format,
-  );
+  return {
+    view,
+    session: { name: name || session.name, created, rules },
+    rulebook: book,
+    faultTrees: wrong.slice(0, MOST_TREES).flatMap((s) => engine.faultTree(view, s.id) ?? []),
+    ...options,
+  };
+}
+
+/** Renders the report of a session as it stands. */
+export function reportOf(
+  engine: Engine,
+  book: Rulebook,
+  session: Session,
+  { format, ...options }: WriteUp & { readonly format: ReportFormat },
+): string {
+  return renderReport(inputFor(engine, book, session, options), format);
 }
 
 /** Writes a file whole or not at all. Throws InputError if the disk refuses. */
@@ -60,17 +70,20 @@ export async function runReport(
   preferences: PreferenceStore,
 ): Promise<number> {
   const book = await rulebookFrom(line.rules);
+  const photos = readPhotos(line.photos);
   const session = openSession(folder, line.rest[0] ?? '', { readOnly: true });
   const { technician, terms } = preferences.read();
-  const text = reportOf(createEngine(book), book, session, {
-    format: line.format,
-    technician,
-    terms,
-    now: new Date(),
-  });
+  const input = inputFor(createEngine(book), book, session, { technician, terms, now: new Date(), photos });
   for (const notice of session.notices) process.stderr.write(`${notice}\n`);
   session.close();
-  if (line.output === undefined) process.stdout.write(text);
-  else writeWhole(resolve(line.output), text);
+  if (line.parts !== undefined) writeWhole(resolve(line.parts), renderPartsCsv(input));
+  if (!line.partsOnly) writeOut(input, line);
   return EXIT.done;
+}
+
+/** The write-up to where it was asked for. */
+function writeOut(input: ReportInput, { format, only, output }: CommandLine): void {
+  if (format === 'pdf') printPdf(renderReport(input, 'html', only), resolve(output ?? ''), findBrowser());
+  else if (output === undefined) process.stdout.write(renderReport(input, format, only));
+  else writeWhole(resolve(output), renderReport(input, format, only));
 }

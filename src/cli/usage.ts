@@ -29,8 +29,11 @@ export const HELP = `First Raster: guided, safety-first diagnosis of dormant mon
   first-raster export NAME -o FILE [--good-part]
                                         one session as a single file, to take along; of a damaged one, its good part
   first-raster import FILE              takes such a file in under a free name
-  first-raster report NAME [--format md|html|json] [-o FILE]
-                                        the write-up of a session
+  first-raster report NAME [--format md|html|pdf|json] [-o FILE] [--only owner|record]
+                      [--photo FILE ...] [--parts FILE.csv]
+                                        the write-up of a session; the ending of FILE gives the format.
+                                        --photo puts pictures into HTML and PDF, --parts writes the list
+                                        of parts to order; a PDF is printed by an installed browser
   first-raster evaluate FILE... [--all-answers] [--json]
                                         walk case files without a screen
   first-raster calc NAME key=value ...  one bench calculation; calc --list [--json] names them all
@@ -61,6 +64,9 @@ const OPTIONS = {
   seed: { type: 'string' },
   family: { type: 'string' },
   level: { type: 'string' },
+  only: { type: 'string' },
+  photo: { type: 'string', multiple: true },
+  parts: { type: 'string' },
 } as const;
 type OptionName = keyof typeof OPTIONS;
 
@@ -73,7 +79,7 @@ const OWN: Readonly<Record<CommandName, readonly OptionName[]>> = {
   list: ['archived', 'json'],
   export: ['output', 'good-part'],
   import: [],
-  report: ['format', 'output'],
+  report: ['format', 'output', 'only', 'photo', 'parts'],
   evaluate: ['all-answers', 'json'],
   calc: ['list', 'json'],
   rules: ['check', 'json'],
@@ -93,6 +99,18 @@ const ARGUMENTS: Readonly<Record<CommandName, readonly [number, number, string]>
   rules: [0, 0, 'no argument'],
 };
 
+const FORMATS = ['md', 'html', 'pdf', 'json'] as const;
+export type WriteUpFormat = (typeof FORMATS)[number];
+/** Endings of a file that leave no doubt about the format. */
+const ENDINGS: Readonly<Record<string, WriteUpFormat>> = {
+  md: 'md',
+  markdown: 'md',
+  html: 'html',
+  htm: 'html',
+  pdf: 'pdf',
+  json: 'json',
+};
+
 export interface CommandLine {
   readonly command: CommandName;
   readonly rest: readonly string[];
@@ -103,8 +121,13 @@ export interface CommandLine {
   readonly ascii: boolean;
   readonly noColor: boolean;
   readonly json: boolean;
-  readonly format: 'md' | 'html' | 'json';
+  readonly format: WriteUpFormat;
   readonly output: string | undefined;
+  /** A parts list was asked for and no write-up beside it. */
+  readonly partsOnly: boolean;
+  readonly only: 'owner' | 'record' | undefined;
+  readonly photos: readonly string[];
+  readonly parts: string | undefined;
   readonly allAnswers: boolean;
   readonly list: boolean;
   readonly archived: boolean;
@@ -136,8 +159,7 @@ export function readCommandLine(args: readonly string[]): CommandLine {
     if (command === 'export' && !values.output)
       throw new UsageError('"export" takes -o FILE: where the session goes.');
   }
-  const format = (['md', 'html', 'json'] as const).find((f) => f === (values.format ?? 'md'));
-  if (!format) throw new UsageError(`--format is md, html or json, not "${values.format}".`);
+  const report = writeUp(values);
   const seed = values.seed === undefined ? undefined : Number(values.seed);
   if (seed !== undefined && (!Number.isSafeInteger(seed) || seed < 0))
     throw new UsageError(`--seed is a whole number from 0, not "${values.seed}".`);
@@ -153,8 +175,7 @@ export function readCommandLine(args: readonly string[]): CommandLine {
     ascii: values.ascii ?? false,
     noColor: values['no-color'] ?? false,
     json: values.json ?? false,
-    format,
-    output: values.output,
+    ...report,
     allAnswers: values['all-answers'] ?? false,
     list: values.list ?? false,
     archived: values.archived ?? false,
@@ -163,6 +184,31 @@ export function readCommandLine(args: readonly string[]): CommandLine {
     seed,
     family: values.family,
     level,
+  };
+}
+
+type Given = ReturnType<typeof parsed>['values'];
+
+/** Format, file, part and pictures of a write-up, as far as they fit together. */
+function writeUp(values: Given) {
+  const { output, parts, photo: photos = [] } = values;
+  const ending = /\.([a-z]+)$/i.exec(output ?? '')?.[1]?.toLowerCase() ?? '';
+  const wanted = values.format ?? ENDINGS[ending] ?? 'md';
+  const format = FORMATS.find((f) => f === wanted);
+  if (!format) throw new UsageError(`--format is md, html, pdf or json, not "${wanted}".`);
+  const only = (['owner', 'record'] as const).find((part) => part === values.only);
+  if (values.only !== undefined && !only)
+    throw new UsageError(`--only is owner or record, not "${values.only}".`);
+  if (format === 'pdf' && output === undefined) throw new UsageError('A PDF goes into a file: -o FILE.pdf.');
+  if (format === 'json' && (only || photos.length > 0))
+    throw new UsageError('JSON is the whole result and holds no pictures: leave --only and --photo out.');
+  return {
+    format,
+    output,
+    partsOnly: parts !== undefined && values.format === undefined && output === undefined,
+    only,
+    photos,
+    parts,
   };
 }
 

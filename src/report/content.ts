@@ -1,12 +1,14 @@
 // The owner's page as plain data, before it becomes Markdown or HTML: every sentence and figure is decided here, once.
 
 import { pointedAt, WORTH_NAMING } from '../diagnosis/next-steps.ts';
-import { chanceWords, inSentence, listWords, sentence, spanWords } from '../diagnosis/plain-words.ts';
-import type { Grade, GradeEntry, NextStep, Overall, Suspect, Verdict } from '../diagnosis/types.ts';
+import { chanceWords, inSentence, listWords, sentence } from '../diagnosis/plain-words.ts';
+import type { Grade, GradeEntry, Overall, Suspect, Verdict } from '../diagnosis/types.ts';
 import type { Assembly } from '../rulebook/types.ts';
 import { type BenchRecord, benchRecord } from './bench-record.ts';
+import { askedFacts, type Fact, setFacts } from './facts.ts';
 import type { ReportInput } from './input.ts';
 import { type Measured, measuredOf } from './measured.ts';
+import { effortWords, notProvenLines, ownersSteps, type StepLine, stepLine } from './owner-steps.ts';
 import { photosFor, type ShownPhoto } from './photos.ts';
 import { translator } from './terms.ts';
 import { dateWords, firstSentence, typedText } from './text.ts';
@@ -20,16 +22,6 @@ export interface GradeLine {
   readonly say: string;
 }
 
-export interface StepLine {
-  readonly kind: string;
-  readonly action: string;
-  readonly part: string;
-  readonly why: string;
-  readonly caution: string;
-  /** `0.5 to 1 h, 5 to 10 in parts`; empty when neither is known. */
-  readonly effort: string;
-}
-
 export interface SuspectLine {
   readonly title: string;
   readonly chance: string;
@@ -41,16 +33,20 @@ export interface ReportContent {
   readonly language: 'en-US' | 'en-GB';
   readonly title: string;
   readonly date: string;
-  readonly facts: readonly (readonly [label: string, value: string])[];
+  /** Who asks what, above the verdict. */
+  readonly asked: readonly Fact[];
+  /** What the set is, below the judgement. */
+  readonly facts: readonly Fact[];
   readonly trouble: string;
   readonly overall: { readonly id: Overall | 'none'; readonly words: string };
   /** The verdict's first sentence; the heading's words are not said again. */
   readonly lead: string;
-  /** What else there is to weigh: chance, hours, money, what comes next. */
-  readonly recommendation: string;
+  /** What else there is to weigh, a sentence each: chance, hours, money, what comes next. */
+  readonly weigh: readonly string[];
   readonly core: readonly GradeLine[];
   readonly sections: readonly GradeLine[];
   readonly legend: string;
+  readonly suspectsTitle: string;
   readonly suspects: readonly SuspectLine[];
   readonly conflicts: readonly string[];
   readonly measured: readonly Measured[];
@@ -83,17 +79,18 @@ const OWNER_WORDS: Readonly<Record<string, string>> = {
   'power-transformer': 'the transformer that feeds the whole set',
 };
 
-const KIND_WORDS: Readonly<Record<NextStep['kind'], string>> = {
-  safety: 'First',
-  measure: 'Measure',
-  decide: 'Decide',
-  repair: 'Repair',
-  'class-replacement': 'Renew',
-  finish: 'Finish',
-};
-
 const LEGEND =
   'Sound: proven under working conditions. Serviceable: works as far as it was tested. Doubtful: readings disagree or speak against it. Failed: the readings agree that it is bad. Not proven: not tested enough to say; it is not a good mark.';
+
+/** Said above the suspects. */
+export const SUSPECTS_NOTE =
+  'In brackets: the chance that it is bad, as all readings together leave it. “No.” is the number of a reading in the bench record.';
+
+/** Said above the readings. */
+export const GAUGE_NOTE = 'On the scale the box is where the reading should be, the pointer where it was.';
+
+export const TREES_NOTE =
+  'Read downwards: what is not right, and what can make it so. The chance is that this point is not right, or this part bad; causes under 1 in 10 are left out.';
 
 /** Said above the grades of the chassis. */
 export const REPAIRABLE = 'What fails here is a repair with parts that can be had, not the end of the set.';
@@ -107,10 +104,10 @@ export const ORDER_NOTE =
 export const DISCLAIMER =
   'This page is a record of readings and a judgement drawn from them on the day given. It is not a safety certificate and says nothing about whether the set may be used, left unattended or plugged in. High voltages stay in a set after it is unplugged. Work inside it, and its final test, belong to somebody qualified for it and to the rules that apply where it stands.';
 
-const RENEW_IN_ORDER = 'In this order (parts and positions are in the bench record):';
-
 /** Readings on the owner's page; the bench record has them all. */
 const OWNER_READINGS = 7;
+
+const MOST_SUSPECTS = 6;
 
 /** Puts together what the report says. Costs no more than one pass over the readings. */
 export function reportContent(input: ReportInput): ReportContent {
@@ -120,12 +117,16 @@ export function reportContent(input: ReportInput): ReportContent {
   const verdict = view.verdict;
   const measured = measuredOf(view, rulebook, say);
   const shown = forOwner(measured, verdict, rulebook.assemblies);
+  const named = view.suspects
+    .filter((suspect) => suspect.partProbability >= WORTH_NAMING && pointedAt(suspect))
+    .slice(0, MOST_SUSPECTS);
   const photos = photosFor(input.photos ?? [], typedText);
   return {
     language: terms === 'uk' ? 'en-GB' : 'en-US',
     title: typedText(view.state.set?.name ?? '') || typedText(session.name),
     date: dateWords(input.now),
-    facts: factLines(input, say),
+    asked: askedFacts(input, say),
+    facts: setFacts(input, say),
     trouble: say(view.trouble ?? ''),
     overall: verdict
       ? { id: verdict.overall, words: OVERALL_WORDS[verdict.overall] }
@@ -134,10 +135,11 @@ export function reportContent(input: ReportInput): ReportContent {
     core: (verdict?.core ?? []).map((entry) => gradeLine(entry, say)),
     sections: (verdict?.sections ?? []).map((entry) => gradeLine(entry, say)),
     legend: LEGEND,
-    suspects: view.suspects
-      .filter((suspect) => suspect.partProbability >= WORTH_NAMING && pointedAt(suspect))
-      .slice(0, 6)
-      .map((s) => suspectLine(s, input, measured, say)),
+    // What is less likely than not is not `probably` wrong.
+    suspectsTitle: named.some((s) => s.partProbability >= 0.5)
+      ? 'What is probably wrong'
+      : 'What may be wrong',
+    suspects: named.map((s) => suspectLine(s, input, measured, say)),
     conflicts: view.conflicts.map((conflict) => say(conflict.say)),
     measured: shown,
     measuredLeft: measured.length - shown.length,
@@ -150,7 +152,7 @@ export function reportContent(input: ReportInput): ReportContent {
     renew: (verdict?.nextSteps ?? [])
       .filter((step) => step.kind === 'class-replacement')
       .map((step) => stepLine(step, say)),
-    effort: verdict ? totalWords(verdict) : '',
+    effort: say(verdict ? effortWords(verdict) : ''),
     disclaimer: say(DISCLAIMER),
     photos: photos.shown,
     photosRefused: photos.refused,
@@ -160,7 +162,7 @@ export function reportContent(input: ReportInput): ReportContent {
 
 /** First sentence and rest of the recommendation, without the words that the heading says already. */
 function recommendationOf(verdict: Verdict | undefined, say: (text: string) => string) {
-  if (!verdict) return { lead: 'Too little is known of this set for a verdict.', recommendation: '' };
+  if (!verdict) return { lead: 'Too little is known of this set for a verdict.', weigh: [] };
   const letters = (text: string) => text.toLowerCase().replace(/[^a-z]/g, '');
   const text = verdict.recommendation;
   const colon = text.indexOf(': ');
@@ -168,34 +170,15 @@ function recommendationOf(verdict: Verdict | undefined, say: (text: string) => s
   const rest = said ? text.slice(colon + 2) : text;
   const whole = rest.charAt(0).toUpperCase() + rest.slice(1);
   const lead = firstSentence(whole);
-  return { lead: say(lead), recommendation: say(whole.slice(lead.length).trim()) };
-}
-
-function factLines({ view, session, rulebook, technician }: ReportInput, say: (text: string) => string) {
-  const { set } = view.state;
-  const family = rulebook.families.find((entry) => entry.id === set?.family);
-  const complaint = (set?.complaint ?? []).map(
-    (id) => rulebook.symptoms.find((s) => s.id === id)?.title ?? id,
-  );
-  const wishes = {
-    watch: 'to watch it',
-    display: 'to display it',
-    sell: 'to sell it',
-    unknown: '',
-  } as const;
-  const lines: (readonly [string, string])[] = [
-    ['Owner', typedText(set?.owner ?? '')],
-    ['Question', typedText(set?.question ?? '')],
-    ['Wish', wishes[view.state.ownerWish]],
-    ['Complaint', say(listWords(complaint.map(inSentence)))],
-    ['Supply', say(family?.title ?? set?.family ?? '')],
-    ['Standard', set ? `${set.standard} lines` : ''],
-    ['Picture tube', set?.pictureTube === 'unknown' ? 'type not known' : typedText(set?.pictureTube ?? '')],
-    ['Line voltage', set ? `${set.lineVolts} V at the bench, ${set.ratedVolts} V on the label` : ''],
-    ['Session', `${typedText(session.name)}, begun ${typedText(session.created).slice(0, 10)}`],
-    ['Technician', typedText(technician ?? '')],
-  ];
-  return lines.filter(([, value]) => value !== '').map(([label, value]) => [say(label), value] as const);
+  return {
+    lead: say(lead),
+    weigh: whole
+      .slice(lead.length)
+      .trim()
+      .split(/(?<=[.!?])\s+(?=[A-Z])/)
+      .filter((text) => text !== '')
+      .map(say),
+  };
 }
 
 function gradeLine(entry: GradeEntry, say: (text: string) => string): GradeLine {
@@ -206,72 +189,6 @@ function gradeLine(entry: GradeEntry, say: (text: string) => string): GradeLine 
     grade: entry.grade,
     say: say(entry.say),
   };
-}
-
-function stepLine(step: NextStep, say: (text: string) => string): StepLine {
-  const hours = step.hours[1] > 0.04 ? `${spanWords(step.hours)} h` : '';
-  const cost = step.cost[1] >= 0.5 ? `${spanWords(step.cost)} in parts` : '';
-  // `Part: what to fit` with an action that does not name the part: the part comes first, as an owner asks for it.
-  const colon = step.kind === 'repair' ? step.part.indexOf(': ') : -1;
-  const action = colon > 0 ? `${step.part.slice(0, colon)}: ${inSentence(step.action)}` : step.action;
-  return {
-    kind: KIND_WORDS[step.kind],
-    action: say(action),
-    part: say(colon > 0 ? step.part.slice(colon + 2) : step.part),
-    why: say(step.why),
-    caution: say(step.caution),
-    effort: [hours, cost].filter((text) => text !== '').join(', '),
-  };
-}
-
-/** What was not proven, without the sentences that the grades above say already. */
-function notProvenLines(verdict: Verdict | undefined): readonly string[] {
-  if (!verdict) return ['Everything: no verdict was drawn, so nothing counts as proven.'];
-  return verdict.notProven.map((line) => {
-    const entry = verdict.core.find((one) => line.startsWith(`${one.title}: ${one.say}`));
-    if (!entry) return line;
-    const rest = line.slice(`${entry.title}: ${entry.say}`.length).trim();
-    return `${entry.title}: ${rest === '' ? 'see its grade above.' : rest}`;
-  });
-}
-
-/** The steps as an owner reads them: renewing is one step, its list follows under it; each caution once. */
-function ownersSteps(steps: readonly NextStep[], say: (text: string) => string): readonly StepLine[] {
-  const renew = steps.filter((step) => step.kind === 'class-replacement');
-  const [first] = renew;
-  const sum = (of: 'hours' | 'cost', n: 0 | 1) => renew.reduce((all, step) => all + step[of][n], 0);
-  const shown = steps.flatMap((step) => {
-    if (step.kind !== 'class-replacement') return [stepLine(step, say)];
-    if (step !== first) return [];
-    const whole: NextStep = {
-      kind: 'class-replacement',
-      action: 'What decades of rest have aged, whether it upsets anything today or not',
-      part: '',
-      why: `${RENEW_IN_ORDER} ${renew.map((one) => inSentence(one.action).replace(', tested or not,', '')).join('; ')}.`,
-      caution: [...new Set(renew.map((one) => one.caution))].join(' '),
-      hours: [sum('hours', 0), sum('hours', 1)],
-      cost: [sum('cost', 0), sum('cost', 1)],
-    };
-    return [stepLine(whole, say)];
-  });
-  return cautionsOnce(shown);
-}
-
-/** Each caution is shown with the first step that it belongs to: repeated on every line it would no longer be read. */
-function cautionsOnce(steps: readonly StepLine[]): readonly StepLine[] {
-  const shown = new Set<string>();
-  return steps.map((step) => {
-    const fresh = step.caution.split(/(?<=[.!?])\s+/).filter((text) => {
-      const first = text !== '' && !shown.has(text);
-      shown.add(text);
-      return first;
-    });
-    return { ...step, caution: fresh.join(' ') };
-  });
-}
-
-function totalWords(verdict: Verdict): string {
-  return `Together about ${spanWords(verdict.hours)} bench hours and ${spanWords(verdict.cost)} in parts (local currency). The figures are sums of rough brackets for each job; a job that is less likely than not counts only with its chance, at the upper end. Chance of a watchable picture with parts that can be had: ${chanceWords(verdict.watchable)}.`;
 }
 
 function suspectLine(

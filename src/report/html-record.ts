@@ -1,6 +1,7 @@
 // The bench record as HTML: tables of readings, proofs, omissions, repairs and notes, and the fault trees.
-import { ORDER_NOTE, type ReportContent, TUBES_FROM_MEMORY } from './content.ts';
+import { ORDER_NOTE, type ReportContent, TREES_NOTE, TUBES_FROM_MEMORY } from './content.ts';
 import type { Measured } from './measured.ts';
+import { gauge } from './svg.ts';
 import { escapeHtml as h } from './text.ts';
 import type { TreeLine } from './trees.ts';
 
@@ -115,7 +116,7 @@ export function recordHtml({ bench, renew, sections, photos, photosRefused }: Re
       ? `<div class="photos">${photos.map((p) => `<figure><img src="${h(p.uri)}" alt="${h(`Photo: ${p.name}`)}"><figcaption>${h(p.name)}</figcaption></figure>`).join('')}</div>`
       : '',
     ...photosRefused.map((text) => `<p class="quiet">${h(text)}</p>`),
-    bench.trees.length > 0 ? '<h3>Why: fault trees</h3>' : '',
+    bench.trees.length > 0 ? `<h3>Why: fault trees</h3><p class="quiet">${h(TREES_NOTE)}</p>` : '',
     ...bench.trees.map(tree),
     '</section>',
   ].join('\n');
@@ -134,7 +135,7 @@ function readingRow(entry: Measured): readonly string[] {
     h(entry.raw),
     h(entry.value),
     h(entry.expected),
-    entry.ratio === undefined ? '' : entry.ratio.toFixed(2),
+    [entry.ratio?.toFixed(2) ?? '', entry.scale ? gauge(entry.scale) : ''].join(' ').trim(),
     h(entry.lineVolts),
     h(entry.instrument),
     h(entry.supply),

@@ -1,15 +1,17 @@
 // The owner's page as HTML: one self-contained file with landmarks, headings and inline SVG, printable on one or two sheets.
 
-import { type GradeLine, REPAIRABLE, type ReportContent, type StepLine } from './content.ts';
+import { GAUGE_NOTE, type GradeLine, REPAIRABLE, type ReportContent, SUSPECTS_NOTE } from './content.ts';
 import { factList, recordHtml, table } from './html-record.ts';
+import type { ReportPart } from './input.ts';
 import type { Measured } from './measured.ts';
+import type { StepLine } from './owner-steps.ts';
 import { STYLE } from './style.ts';
 import { GRADE_MARK, gauge, sectionMap } from './svg.ts';
 import { firstSentence, escapeHtml as h } from './text.ts';
 
 /** Renders a report; no script, no outside file, and a policy that forbids both should anything slip through. */
-export function renderHtml(content: ReportContent): string {
-  const title = `Condition report: ${content.title}`;
+export function renderHtml(content: ReportContent, only?: ReportPart): string {
+  const title = `${only === 'record' ? 'Bench record' : 'Condition report'}: ${content.title}`;
   return [
     '<!doctype html>',
     `<html lang="${content.language}">`,
@@ -21,9 +23,9 @@ export function renderHtml(content: ReportContent): string {
     `<style>${STYLE}</style>`,
     '</head>',
     '<body>',
-    '<a class="skip" href="#verdict">Skip to the verdict</a>',
-    `<header><h1>${h(title)}</h1><p class="quiet">${h(content.date)}</p>${factList(content.facts)}</header>`,
-    `<main>${ownersPage(content)}${recordHtml(content)}</main>`,
+    only === 'record' ? '' : '<a class="skip" href="#verdict">Skip to the verdict</a>',
+    `<header><h1>${h(title)}</h1><p class="quiet">Written on ${h(content.date)}</p>${factList(content.asked)}</header>`,
+    `<main>${only === 'record' ? factList(content.facts) : ownersPage(content)}${only === 'owner' ? '' : recordHtml(content)}</main>`,
     '</body>',
     '</html>',
     '',
@@ -33,20 +35,23 @@ export function renderHtml(content: ReportContent): string {
 function ownersPage(content: ReportContent): string {
   return [
     content.trouble === '' ? '' : `<p class="caution"><strong>Take note:</strong> ${h(content.trouble)}</p>`,
-    `<section class="verdict" id="verdict" aria-labelledby="verdict-title"><h2 id="verdict-title">${h(content.overall.words)}</h2><p><strong>${h(content.lead)}</strong></p>${content.recommendation === '' ? '' : `<p>${h(content.recommendation)}</p>`}</section>`,
+    `<section class="verdict" id="verdict" aria-labelledby="verdict-title"><h2 id="verdict-title">${h(content.overall.words)}</h2><p><strong>${h(content.lead)}</strong></p>${content.weigh.length === 0 ? '' : list(content.weigh.map(h))}</section>`,
     section('core', 'The parts nobody makes any more', content.core.length > 0, () =>
       [
         `<ul class="core">${content.core.map(coreCard).join('')}</ul>`,
         `<p class="quiet">${h(content.legend)}</p>`,
       ].join(''),
     ),
-    section('wrong', 'What is probably wrong', content.suspects.length > 0, () =>
-      list(
-        content.suspects.map(
-          (s) =>
-            `<strong>${h(s.title)}</strong> (${h(s.chance)})${s.because === '' ? '' : `. ${h(s.because)}.`}`,
+    section('wrong', content.suspectsTitle, content.suspects.length > 0, () =>
+      [
+        `<p class="quiet">${h(SUSPECTS_NOTE)}</p>`,
+        list(
+          content.suspects.map(
+            (s) =>
+              `<strong>${h(s.title)}</strong> (${h(s.chance)})${s.because === '' ? '' : `. ${h(s.because)}.`}`,
+          ),
         ),
-      ),
+      ].join(''),
     ),
     section('conflicts', 'Readings that do not fit', content.conflicts.length > 0, () =>
       list(content.conflicts.map(h)),
@@ -65,6 +70,7 @@ function ownersPage(content: ReportContent): string {
         `<p class="quiet">${h(content.effort)}</p>`,
       ].join(''),
     ),
+    section('set', 'The set', content.facts.length > 0, () => factList(content.facts)),
     `<section class="disclaimer" aria-labelledby="disclaimer"><h2 id="disclaimer">Not a safety certificate</h2><p>${h(content.disclaimer)}</p></section>`,
   ].join('\n');
 }
@@ -92,7 +98,7 @@ function measured(content: ReportContent): string {
     h(entry.title),
     figure(entry.value),
     figure(entry.expected),
-    entry.ratio === undefined ? '' : gauge(entry.ratio, entry.band),
+    entry.scale ? gauge(entry.scale) : '',
     `<span class="${entry.standing}">${h(firstSentence(entry.say))}</span>`,
   ];
   const left = content.measuredLeft;
@@ -104,7 +110,7 @@ function measured(content: ReportContent): string {
       content.measured.map(row),
     ),
     '</div>',
-    `<p class="quiet">${left > 0 ? `${left} more ${left === 1 ? 'reading is' : 'readings are'} in the bench record. ` : ''}${h(content.coverage)}</p>`,
+    `<p class="quiet">${h(GAUGE_NOTE)} ${left > 0 ? `${left} more ${left === 1 ? 'reading is' : 'readings are'} in the bench record. ` : ''}${h(content.coverage)}</p>`,
   ].join('');
 }
 

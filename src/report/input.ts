@@ -5,6 +5,9 @@ import type { WalkView } from '../walk/types.ts';
 import type { Photo } from './photos.ts';
 import type { Terms } from './terms.ts';
 
+/** Which part of a report is wanted: the owner's page, the bench record, or both where it is left out. */
+export type ReportPart = 'owner' | 'record';
+
 /** The parts of a walk's view that a report reads. */
 export type ReportView = Omit<WalkView, 'safety' | 'step'>;
 

@@ -5,31 +5,46 @@ import {
   ORDER_NOTE,
   REPAIRABLE,
   type ReportContent,
-  type StepLine,
+  SUSPECTS_NOTE,
+  TREES_NOTE,
   TUBES_FROM_MEMORY,
 } from './content.ts';
+import type { ReportPart } from './input.ts';
 import type { Measured } from './measured.ts';
+import type { StepLine } from './owner-steps.ts';
 import { firstSentence, escapeMarkdown as md } from './text.ts';
 
 /** Renders a report; every text in it is escaped, so nothing typed can become markup. */
-export function renderMarkdown(content: ReportContent): string {
-  const blocks = [...ownersPage(content), ...record(content)].filter((block) => block !== '');
+export function renderMarkdown(content: ReportContent, only?: ReportPart): string {
+  const blocks = [
+    ...(only === 'record' ? recordHead(content) : ownersPage(content)),
+    ...(only === 'owner' ? [] : record(content)),
+  ].filter((block) => block !== '');
   return `${blocks.join('\n\n')}\n`;
+}
+
+function facts(pairs: ReportContent['facts']): string {
+  return list(pairs.map(([label, value]) => `${md(label)}: ${md(value)}`));
+}
+
+/** A record on its own says whose set it is before it begins. */
+function recordHead({ title, date, asked, facts: set }: ReportContent): readonly string[] {
+  return [`# Bench record: ${md(title)}`, `Written on ${md(date)}`, facts([...asked, ...set])];
 }
 
 function ownersPage(content: ReportContent): readonly string[] {
   return [
     `# Condition report: ${md(content.title)}`,
-    `${md(content.date)}`,
-    list(content.facts.map(([label, value]) => `${md(label)}: ${md(value)}`)),
+    `Written on ${md(content.date)}`,
+    facts(content.asked),
     content.trouble === '' ? '' : `**Take note:** ${md(content.trouble)}`,
     `## Verdict: ${md(content.overall.words)}`,
     `**${md(content.lead)}**`,
-    md(content.recommendation),
+    list(content.weigh.map(md)),
     content.core.length > 0 ? '## The parts nobody makes any more' : '',
     table(['Part', 'Grade', 'What it rests on'], content.core.map(gradeRow)),
     content.core.length > 0 ? `*${md(content.legend)}*` : '',
-    content.suspects.length > 0 ? '## What is probably wrong' : '',
+    content.suspects.length > 0 ? `## ${content.suspectsTitle}\n\n*${md(SUSPECTS_NOTE)}*` : '',
     list(
       content.suspects.map(
         (s) => `**${md(s.title)}** (${md(s.chance)})${s.because === '' ? '' : `. ${md(s.because)}.`}`,
@@ -58,6 +73,8 @@ function ownersPage(content: ReportContent): readonly string[] {
     content.steps.length > 0 ? '## Next steps, in this order' : '',
     content.steps.map(step).join('\n'),
     md(content.effort),
+    content.facts.length > 0 ? '## The set' : '',
+    facts(content.facts),
     '## Not a safety certificate',
     md(content.disclaimer),
   ];
@@ -180,7 +197,7 @@ function record({ bench, renew, photos, photosRefused }: ReportContent): readonl
     ),
     photos.length + photosRefused.length > 0 ? '## Photos' : '',
     list([...photos.map((photo) => `${md(photo.name)} (in the HTML report)`), ...photosRefused.map(md)]),
-    bench.trees.length > 0 ? '## Why: fault trees' : '',
+    bench.trees.length > 0 ? `## Why: fault trees\n\n*${md(TREES_NOTE)}*` : '',
     ...bench.trees.map((tree) =>
       tree
         .map((line) =>

@@ -1,11 +1,12 @@
 // Each reading beside what it should have been: value, expected, ratio, judgement, and whether it is still believed.
 import type { JudgedReading } from '../diagnosis/types.ts';
-import type { Band, Check, Rulebook } from '../rulebook/types.ts';
+import type { Check, Rulebook } from '../rulebook/types.ts';
 import { baseUnit, formatNumber, formatValue } from '../session/index.ts';
 import type { LoggedReading } from '../session/types.ts';
 import { isStale, retiredBy } from '../walk/beliefs.ts';
 import { judgeReading } from '../walk/judge.ts';
 import type { ReportView } from './input.ts';
+import { type GaugeScale, normalBand, scaleOf } from './scale.ts';
 import { timeWords, typedText } from './text.ts';
 
 export interface Measured {
@@ -22,8 +23,8 @@ export interface Measured {
   readonly from: string;
   /** Measured / expected, where that makes sense. */
   readonly ratio: number | undefined;
-  /** Normal band of the ratio, for a gauge. */
-  readonly band: Band | undefined;
+  /** The reading against its normal band, for a gauge. */
+  readonly scale: GaugeScale | undefined;
   readonly standing: 'good' | 'watch' | 'bad' | 'noted';
   readonly say: string;
   readonly lineVolts: string;
@@ -34,6 +35,9 @@ export interface Measured {
   /** False for a reading taken before a repair that bears on it. */
   readonly believed: boolean;
 }
+
+/** Options named as what a reading should be. */
+const MOST_OPTIONS = 3;
 
 const SUPPLY_WORDS = {
   unknown: 'not proven dead',
@@ -65,7 +69,7 @@ export function measuredOf(
       expected: say(expectedWords(believed, check)),
       from: say((believed?.expected?.reasons ?? []).join('; ')),
       ratio: read?.scale === 'ratio' || read === undefined ? judgement?.ratio : undefined,
-      band: read?.scale === 'ratio' ? (read.bands.normal?.[0] ?? read.bands.ok?.[0]) : undefined,
+      scale: believed && scaleOf(believed, judgement?.ratio),
       standing: judgement?.standing ?? 'noted',
       say: say(
         judgement?.say ??
@@ -117,24 +121,38 @@ function expectedWords(reading: JudgedReading | undefined, check: Check | undefi
   }
   const read = check?.reads[0];
   if (!check || !read) return '';
-  if (read.scale === 'choice') return usualOption(check);
-  const band = read.bands.normal?.[0] ?? read.bands.ok?.[0];
+  if (read.scale === 'choice') return usualOptions(check);
+  const band = normalBand(read);
   if (!band) return '';
   const [low, high] = band;
   const unit = read.scale === 'balance' ? '' : unitOf(reading, check);
   if (low !== null && high !== null) {
-    const span = formatValue({ kind: 'range', low, high, unit });
+    const span = spanOf(low, high, unit);
     return read.scale === 'balance' ? `one ${span} times the other` : span;
   }
   if (low !== null) return `over ${formatNumber(low, unit)}`;
   return high === null ? '' : `under ${formatNumber(high, unit)}`;
 }
 
-/** The option that a set in order would most often give. */
-function usualOption(check: Check): string {
-  const table = check.reads[0]?.table.normal ?? check.reads[0]?.table.ok ?? {};
-  const [option] = Object.entries(table).toSorted((a, b) => b[1] - a[1])[0] ?? [];
-  return check.options.find((entry) => entry.id === option)?.title ?? '';
+/** `60 ohm to 1.2 kohm` rather than `0.06 to 1.2 kohm`: each end as it would be read off a meter. */
+function spanOf(low: number, high: number, unit: string): string {
+  const [first, last] = [formatNumber(low, unit), formatNumber(high, unit)];
+  const unitWord = (text: string) => text.split(' ')[1] ?? '';
+  return unitWord(first) === unitWord(last)
+    ? formatValue({ kind: 'range', low, high, unit })
+    : `${first} to ${last}`;
+}
+
+/** The options that a set in order gives: the usual one, and any other at least half as common. */
+function usualOptions(check: Check): string {
+  const chances = Object.entries(check.reads[0]?.table.normal ?? check.reads[0]?.table.ok ?? {});
+  const most = Math.max(...chances.map(([, chance]) => chance));
+  return chances
+    .filter(([, chance]) => chance >= most / 2)
+    .toSorted((a, b) => b[1] - a[1])
+    .flatMap(([option]) => check.options.find((entry) => entry.id === option)?.title ?? [])
+    .slice(0, MOST_OPTIONS)
+    .join('; or ');
 }
 
 function unitOf(reading: JudgedReading | undefined, check: Check): string {

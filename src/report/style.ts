@@ -19,6 +19,7 @@ dl.facts div{display:flex;gap:.6rem}dl.facts dt{color:var(--quiet);flex:0 0 7rem
 .verdict{border:2px solid var(--mark);border-radius:6px;padding:.6rem .9rem;margin:.8rem 0;break-inside:avoid}
 .verdict h2{border:0;margin:0 0 .3rem;padding:0;font-size:1.3rem}
 .core{display:grid;grid-template-columns:repeat(auto-fit,minmax(14rem,1fr));gap:.6rem;list-style:none;padding:0;margin:.4rem 0}
+.core:has(li:nth-child(4)){grid-template-columns:repeat(auto-fit,minmax(20rem,1fr))}
 .core li{border:1px solid var(--rule);border-left:6px solid var(--mark);border-radius:4px;padding:.4rem .6rem;break-inside:avoid}
 .core b{display:block}
 .grade{font-weight:700;white-space:nowrap}
@@ -37,7 +38,7 @@ ol.steps{padding-left:1.9rem;margin:.3rem 0}ol.steps li{margin:.35rem 0;break-in
 .caution{border-left:4px solid var(--bad);padding-left:.5rem;margin:.15rem 0;font-size:.92rem}
 ul{margin:.3rem 0;padding-left:1.3rem}
 .map{width:100%;height:auto;max-width:52rem;display:block;margin:.4rem 0}
-@media screen and (max-width:44rem){.core{grid-template-columns:1fr}.map,.scroll table{min-width:40rem}}
+@media screen and (max-width:44rem){.core,.core:has(li:nth-child(4)){grid-template-columns:1fr}.map,.scroll table{min-width:40rem}}
 .map text{font:11px system-ui,Arial,sans-serif;fill:var(--ink)}.map text.grade{font-weight:700;fill:var(--g,var(--ink))}
 .map rect{fill:var(--shade);stroke:var(--g,var(--mark));stroke-width:1.5}
 .map .not-proven rect{stroke-dasharray:4 3;fill:none}.map .failed rect{stroke-width:3.5}.map .doubtful rect{stroke-dasharray:9 3;stroke-width:2.5}
@@ -48,5 +49,5 @@ ul{margin:.3rem 0;padding-left:1.3rem}
 @media print{@page{size:auto;margin:11mm}:root{color-scheme:light;--ink:#000;--paper:#fff;--quiet:#333;--rule:#999;--shade:#fff;--good:#000;--watch:#000;--bad:#000;--mark:#000}
 html{font-size:8pt}body{line-height:1.22}h1{margin-top:0}h2{margin:.7rem 0 .2rem}
 header,main,footer{max-width:none;padding:0}.skip{display:none}.bench{break-before:page;border:0;margin:0}.scroll{overflow:visible}
-ol.steps li{margin:.1rem 0}p{margin:.2rem 0}.verdict{margin:.5rem 0;padding:.4rem .8rem}.caution{margin:0}.map{max-width:none}.gauge{height:12px}.bench table{font-size:.8rem}.bench th,.bench td{padding:.1rem .25rem}}
+ol.steps li{margin:.1rem 0}p{margin:.2rem 0}.verdict{margin:.5rem 0;padding:.4rem .8rem}.caution{margin:0}.map{max-width:none}.gauge{height:12px}.bench .gauge{width:60px;height:9px}.bench table{font-size:.8rem}.bench th,.bench td{padding:.1rem .25rem}}
 `.trim();

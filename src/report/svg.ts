@@ -1,6 +1,6 @@
-// Inline SVG for the report: a gauge for a ratio, a bar for a grade, a map of the sections. Shape and words carry the meaning, never colour alone.
+// Inline SVG for the report: a gauge for a reading, a map of the sections. Shape and words carry the meaning, never colour alone.
 import type { Grade } from '../diagnosis/types.ts';
-import type { Band } from '../rulebook/types.ts';
+import type { GaugeScale } from './scale.ts';
 import { escapeHtml } from './text.ts';
 
 /** Mark of each grade, readable without colour. */
@@ -14,31 +14,43 @@ export const GRADE_MARK: Readonly<Record<Grade, string>> = {
 
 const WIDTH = 120;
 const HEIGHT = 18;
-/** The gauge runs from a quarter to four times the expected value, on a log scale. */
-const SPAN = Math.log(4);
+/** The gauge runs from a quarter of its reference to four times it, on a log scale; further for a band that is wider than that. */
+const LEAST_SPAN = 4;
+const MARGIN = 4;
 
-/** Place of a ratio on the gauge, in pixels; values beyond its ends stay at the ends. */
-function place(ratio: number): number {
-  if (ratio <= 0) return 4;
-  const x = (Math.log(ratio) + SPAN) / (2 * SPAN);
-  return 4 + Math.min(1, Math.max(0, x)) * (WIDTH - 8);
-}
-
-/** A ratio against its normal band. The table beside it gives the same in figures, so it is named for a screen reader in one phrase. */
-export function gauge(ratio: number, band: Band | undefined): string {
-  const label = `${ratio.toFixed(2)} times the expected value`;
-  const low = place(band?.[0] ?? 0.8);
-  const high = place(band?.[1] ?? 4);
-  const at = place(ratio);
+/** A reading against its normal band. The table beside it gives the figures, so it is named for a screen reader in one phrase. */
+export function gauge(scale: GaugeScale): string {
+  const { at, low, high, ratio } = scale;
+  const span = Math.log(Math.max(LEAST_SPAN, 2 * (high ?? 1), 2 / (low ?? 1)));
+  const place = (value: number | undefined, open: number) => {
+    if (value === undefined) return open;
+    const part = value <= 0 ? 0 : (Math.log(value) + span) / (2 * span);
+    return MARGIN + Math.min(1, Math.max(0, part)) * (WIDTH - 2 * MARGIN);
+  };
+  const left = place(low, MARGIN);
+  const right = place(high, WIDTH - MARGIN);
+  const hand = place(at, MARGIN);
+  const middle = place(1, MARGIN);
   const f = (value: number) => value.toFixed(1);
   return [
-    `<svg class="gauge" viewBox="0 0 ${WIDTH} ${HEIGHT}" width="${WIDTH}" height="${HEIGHT}" role="img" aria-label="${escapeHtml(label)}">`,
-    `<line class="axis" x1="4" y1="13" x2="${WIDTH - 4}" y2="13"/>`,
-    `<rect class="band" x="${f(low)}" y="9" width="${f(Math.max(1, high - low))}" height="8"/>`,
-    `<line class="tick" x1="${f(place(1))}" y1="8" x2="${f(place(1))}" y2="18"/>`,
-    `<path class="hand" d="M${f(at)} 12 l-4 -9 h8 z"/>`,
+    `<svg class="gauge" viewBox="0 0 ${WIDTH} ${HEIGHT}" width="${WIDTH}" height="${HEIGHT}" role="img" aria-label="${escapeHtml(gaugeWords(scale))}">`,
+    `<line class="axis" x1="${MARGIN}" y1="13" x2="${WIDTH - MARGIN}" y2="13"/>`,
+    `<rect class="band" x="${f(left)}" y="9" width="${f(Math.max(1, right - left))}" height="8"/>`,
+    ratio === undefined ? '' : `<line class="tick" x1="${f(middle)}" y1="8" x2="${f(middle)}" y2="18"/>`,
+    `<path class="hand" d="M${f(hand)} 12 l-4 -9 h8 z"/>`,
     '</svg>',
   ].join('');
+}
+
+/** `0.33 times the expected value, below its normal band`. */
+export function gaugeWords({ at, low, high, ratio }: GaugeScale): string {
+  const where =
+    low !== undefined && at < low
+      ? 'below its normal band'
+      : high !== undefined && at > high
+        ? 'above its normal band'
+        : 'within its normal band';
+  return ratio === undefined ? where : `${ratio.toFixed(2)} times the expected value, ${where}`;
 }
 
 export interface MapBlock {

@@ -21,7 +21,28 @@ describe('readCommandLine', () => {
       format: 'html',
       output: 'x.html',
     });
-    expect(readCommandLine(['report', 'set-1'])).toMatchObject({ format: 'md' });
+    expect(readCommandLine(['report', 'set-1'])).toMatchObject({
+      format: 'md',
+      photos: [],
+      partsOnly: false,
+    });
+    expect(readCommandLine(['report', 'set-1', '-o', 'my.page.HTM'])).toMatchObject({ format: 'html' });
+    expect(readCommandLine(['report', 'set-1', '-o', 'page.pdf', '--only', 'owner'])).toMatchObject({
+      format: 'pdf',
+      only: 'owner',
+    });
+    // What is said outright wins over what the name of a file suggests.
+    expect(readCommandLine(['report', 'set-1', '--format', 'md', '-o', 'page.html'])).toMatchObject({
+      format: 'md',
+    });
+    expect(readCommandLine(['report', 'set-1', '--photo', 'a.jpg', '--photo', 'b.jpg'])).toMatchObject({
+      photos: ['a.jpg', 'b.jpg'],
+    });
+    expect(readCommandLine(['report', 'set-1', '--parts', 'order.csv'])).toMatchObject({ partsOnly: true });
+    expect(readCommandLine(['report', 'set-1', '--parts', 'order.csv', '-o', 'page.md'])).toMatchObject({
+      partsOnly: false,
+      parts: 'order.csv',
+    });
     expect(readCommandLine(['evaluate', 'a.yaml', 'b.yaml', '--all-answers'])).toMatchObject({
       rest: ['a.yaml', 'b.yaml'],
       allAnswers: true,
@@ -40,7 +61,12 @@ describe('readCommandLine', () => {
     [['list', '--format', 'md'], 'does not take --format'],
     [['report'], 'takes one session name'],
     [['report', 'a', 'b'], 'takes one session name'],
-    [['report', 'a', '--format', 'pdf'], 'md, html or json'],
+    [['report', 'a', '--format', 'odt'], 'md, html, pdf or json'],
+    [['report', 'a', '--format', 'pdf'], 'goes into a file'],
+    [['report', 'a', '--only', 'middle'], 'owner or record'],
+    [['report', 'a', '--format', 'json', '--only', 'owner'], 'leave --only'],
+    [['report', 'a', '-o', 'a.json', '--photo', 'x.png'], 'leave --only and --photo'],
+    [['list', '--photo', 'x.png'], 'does not take --photo'],
     [['evaluate'], 'at least one case file'],
     [['resume', 'a', 'b'], 'at most one'],
     [['list', '--nonsense'], 'nonsense'],

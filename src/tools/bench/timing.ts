@@ -110,7 +110,7 @@ export async function timings(book: Rulebook, engine: Engine, folder: string): P
         const { created, rules, name } = header(book, 'long');
         renderReport({ view, session: { name, created, rules }, rulebook: book, now: new Date() }, 'html');
       }),
-      'none set',
+      '<= 1000 ms',
     ),
   );
   return rows;
