@@ -165,7 +165,13 @@ function readingEvent(
     check: check.id,
     raw,
     value,
-    context: { lineVolts, instrument, supply: view.safety.supply, config: { ...state.config } },
+    // A live reading typed after power-off was taken in the state just left.
+    context: {
+      lineVolts,
+      instrument,
+      supply: (live && view.safety.held?.supply) || view.safety.supply,
+      config: { ...state.config },
+    },
     ...(options.note ? { note: options.note } : {}),
   };
 }

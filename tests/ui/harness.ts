@@ -39,6 +39,8 @@ export interface Bench {
   /** From now on work that waits for a frame waits until it is let go. */
   holdWork(): { letGo(): void };
   readonly left: () => boolean;
+  /** How often the terminal was rung. */
+  readonly bells: () => number;
   readonly reports: string[];
   readonly preferences: () => Preferences;
   close(): void;
@@ -71,6 +73,7 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
   const folder = fs.mkdtempSync(join(tmpdir(), 'first-raster-ui-'));
   let clock = Date.parse('2026-02-03T18:00:00Z');
   let gone = false;
+  let rung = 0;
   let preferences: Preferences = { instruments: [], technician: '', terms: 'us', sessionsFolder: '' };
   const reports: string[] = [];
   const rules = { name: book.name, version: book.version, hash: book.hash };
@@ -129,7 +132,10 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
         if (held) held.push(work);
         else work();
       },
-      bell: () => writer.bell(),
+      bell: () => {
+        rung += 1;
+        writer.bell();
+      },
       redraw: () => writer.repaint(),
       leave: () => {
         gone = true;
@@ -185,6 +191,7 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
       };
     },
     left: () => gone,
+    bells: () => rung,
     preferences: () => preferences,
     close() {
       app.close();

@@ -9,6 +9,7 @@ import { clean, type Tone } from '../text.ts';
 import { openBench } from './bench.ts';
 import { openDebrief } from './debrief.ts';
 import { inputIsEmpty, toScreen } from './dispatch.ts';
+import { liveChecks, openHeld, typedLive } from './held.ts';
 import { freshHome } from './home.ts';
 import { openIntake } from './intake.ts';
 import { type Acts, type AppState, FRESH_WALK, type Live, type Screen } from './model.ts';
@@ -273,10 +274,18 @@ export class App {
         instrument: '',
         viewedAt: now.getTime(),
         ladder: ladderOf(view.step, []),
+        held: [],
       },
       stack: [FRESH_WALK],
       notice: notices.length > 0 ? { text: clean(notices.join(' ')), tone: 'watch' } : undefined,
     });
+    const entered = this.#state.live;
+    const left = view.state.history.at(-2)?.at;
+    const rang = entered && left ? ringing(entered, Date.parse(left), now.getTime()) : '';
+    if (rang) {
+      this.ports.bell();
+      this.say(`${rang} It ran out while the program was closed. ${notices.join(' ')}`, 'live');
+    }
     this.settle();
   }
 
@@ -394,13 +403,17 @@ export class App {
   powerOff(why: string): Acts {
     const { live } = this.#state;
     if (!live) return;
-    if (this.take(this.engine.powerOff(live.view, why))) {
-      this.update({ stack: [FRESH_WALK] });
-      this.say(
-        'Power off: pull the plug now. Then the discharge is proven again before any contact.',
-        'danger',
-      );
-    }
+    const typed = typedLive(this);
+    const held = liveChecks(live);
+    if (!this.take(this.engine.powerOff(live.view, why))) return;
+    const after = this.#state.live;
+    if (after) this.update({ live: { ...after, held } });
+    this.update({ stack: [FRESH_WALK] });
+    if (typed) openHeld(this, typed);
+    this.say(
+      'Power off: pull the plug now. Then the discharge is proven again before any contact.',
+      'danger',
+    );
   }
 
   undo(): Acts {

@@ -6,13 +6,14 @@ import { EMPTY_LINE, editLine } from '../line-edit.ts';
 import type { EntryOptions } from '../ports.ts';
 import type { App } from './app.ts';
 import { asExpected } from './as-expected.ts';
+import { heldStep, openHeld } from './held.ts';
 import { type Acts, FRESH_WALK, type ListScreen } from './model.ts';
 import { askKey, openSheet } from './walk.ts';
 
 /** Opens the list of the step's group, at its check. */
 export function openList(app: App, step: Step): Acts {
   const { live } = app.state;
-  if (!live || step.kind !== 'check') return app.say('There is no list at this step.', 'quiet');
+  if (!live || step.kind !== 'check') return openHeld(app);
   const { group } = step.check;
   const cold = !['S1', 'S2'].includes(step.check.state);
   const checks = live.view.standings
@@ -22,6 +23,7 @@ export function openList(app: App, step: Step): Acts {
     return app.say('This check stands alone: no list.', 'quiet');
   app.push({
     kind: 'list',
+    held: false,
     group,
     checks,
     index: Math.max(0, checks.indexOf(step.check.id)),
@@ -68,7 +70,7 @@ export function keyList(app: App, screen: ListScreen, key: Key, command: Command
       return expected(app, screen);
     case 'take': {
       const text = screen.input.text.trim();
-      if (text === '') return next(app, screen);
+      if (text === '') return screen.held ? backToCard(app) : next(app, screen);
       if (/^(-|skip)$/i.test(text)) return pass(app, screen);
       return give(app, screen, text);
     }
@@ -88,6 +90,7 @@ function backToCard(app: App): Acts {
 
 /** To the next row that is still open; when none is left, back to the walk. */
 function next(app: App, screen: ListScreen): Acts {
+  if (screen.held) return app.show({ ...screen, input: EMPTY_LINE, asking: undefined });
   const rows = listRows(app, screen);
   const order = [...rows.keys()].map((n) => (screen.index + 1 + n) % rows.length);
   const open = order.find((n) => rows[n]?.status === 'allowed' && n !== screen.index);
@@ -99,7 +102,7 @@ function give(app: App, screen: ListScreen, text: string, options: EntryOptions 
   const { live } = app.state;
   const row = listRows(app, screen)[screen.index];
   if (!live || !row) return;
-  const step = app.engine.stepFor(live.view, row.check.id);
+  const step = screen.held ? heldStep(row) : app.engine.stepFor(live.view, row.check.id);
   if ('missing' in step) return app.say(`Not now: ${step.missing.join('; ')}.`, 'bad');
   const entry = app.engine.enter(live.view, step, text, app.now(), {
     ...(live.instrument === '' ? {} : { instrument: live.instrument }),
@@ -128,6 +131,7 @@ function expected(app: App, screen: ListScreen): Acts {
 }
 
 function pass(app: App, screen: ListScreen): Acts {
+  if (screen.held) return backToCard(app);
   const { live } = app.state;
   const row = listRows(app, screen)[screen.index];
   if (!live || !row || !app.take(app.engine.skip(live.view, row.check, 'later'))) return;

@@ -70,6 +70,8 @@ export interface WalkScreen {
 
 export interface ListScreen {
   readonly kind: 'list';
+  /** Lists live readings that were taken before the plug was pulled and are typed afterwards. */
+  readonly held: boolean;
   readonly group: string;
   readonly checks: readonly string[];
   readonly index: number;
@@ -199,6 +201,8 @@ export interface Live {
   readonly viewedAt: number;
   /** The bring-up table last shown: it goes on counting while the set is on the lamp. */
   readonly ladder: readonly BringUpRow[];
+  /** Live checks that could be taken just before the power went off: what was read then may still be typed. */
+  readonly held: readonly string[];
 }
 
 export interface Notice {

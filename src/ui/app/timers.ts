@@ -2,6 +2,7 @@
 import type { BringUpRow, Step } from '../../walk/types.ts';
 import { lineOf } from '../line-edit.ts';
 import type { App } from './app.ts';
+import { dischargeAt, startDischarge, timerTitle } from './discharge.ts';
 import type { Acts, Live, WalkScreen } from './model.ts';
 
 /** How often the clock of the screen moves, ms. */
@@ -24,10 +25,14 @@ export function countdowns(live: Live, now: number): readonly Countdown[] {
     { title: 'second anode discharge', seconds: safety.anodeWaitSeconds - since },
     { title: 'wait before restart', seconds: safety.restartWaitSeconds - since },
   ];
-  const own = state.timers.map((t) => ({
-    title: t.timer,
-    seconds: (Date.parse(t.startedAt) - now) / 1000 + t.seconds,
-  }));
+  // A hold belongs to its power-up: with the plug out it is over.
+  const offAt = state.history.findLast((e) => e.type === 'powered-off')?.at ?? '';
+  const own = state.timers
+    .filter((t) => !t.timer.startsWith('hold at') || t.startedAt > offAt)
+    .map((t) => ({
+      title: timerTitle(t.timer),
+      seconds: (Date.parse(t.startedAt) - now) / 1000 + t.seconds,
+    }));
   return [...fromSafety, ...own].filter((c) => c.seconds > 0).sort((a, b) => a.seconds - b.seconds);
 }
 
@@ -57,15 +62,21 @@ export function nextRow(live: Live): BringUpRow | undefined {
   return live.ladder.find((r) => r.lineVolts > live.view.state.lineVolts + LINE_SLACK);
 }
 
+/** Most amperes of the table at a line voltage, A; `undefined` if the table has no row there. */
+export function ceilingAt(live: Live, lineVolts: number): number | undefined {
+  return live.ladder.find((r) => Math.abs(r.lineVolts - lineVolts) <= LINE_SLACK)?.currentCeilingAmps;
+}
+
 /** Hold of the table at a line voltage just reached, s; 0 if the table has no row there. */
 export function holdAt(live: Live, lineVolts: number): number {
   const row = live.ladder.find((r) => Math.abs(r.lineVolts - lineVolts) <= LINE_SLACK);
   return row?.holdSeconds ?? 0;
 }
 
-/** Opens the line for the minutes, with the hold of the table's next row already in it. */
-export function openTimer(app: App, screen: WalkScreen): Acts {
+/** At a discharge, starts its countdown; else opens the line for the minutes, with the hold of the table's next row already in it. */
+export function openTimer(app: App, screen: WalkScreen, step: Step): Acts {
   const { live } = app.state;
+  if (step.kind === 'gate' && live && dischargeAt(live, step.gate, 0)) return startDischarge(app, step.gate);
   const hold = live && nextRow(live)?.holdSeconds;
   const minutes = hold === undefined ? USUAL_MINUTES : hold / 60;
   const mode = { kind: 'text', purpose: 'timer', edit: lineOf(String(minutes)), check: '' } as const;

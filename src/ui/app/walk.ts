@@ -7,6 +7,7 @@ import type { Command } from '../keys.ts';
 import { EMPTY_LINE, editLine, lineOf } from '../line-edit.ts';
 import type { App } from './app.ts';
 import { openBench } from './bench.ts';
+import { currentNote } from './bring-up.ts';
 import { openBrowser } from './browser.ts';
 import { openDebrief } from './debrief.ts';
 import { openIntake } from './intake.ts';
@@ -15,12 +16,13 @@ import { openLog } from './log.ts';
 import { type Acts, FRESH_WALK, type Live, SKIP_KEYS, type WalkMode, type WalkScreen } from './model.ts';
 import { openPrinted, takePrinted } from './printed.ts';
 import { type Simulated, simulatedAt } from './rehearsal.ts';
-import { holdAt, nextRow, openTimer, startTimer } from './timers.ts';
+import { ceilingAt, holdAt, nextRow, openTimer, startTimer } from './timers.ts';
 import { openTree } from './tree.ts';
 import { openVerdict, writeReport } from './verdict.ts';
 
 const SCROLL = 4;
 const LINE_RANGE = [10, 280] as const;
+const MOST_AMPS = 20;
 
 /** The step on the card: the one jumped to, while it may be taken, else the planned one. */
 export function currentStep(app: App, screen: WalkScreen): Step | undefined {
@@ -85,7 +87,7 @@ export function keyWalk(app: App, screen: WalkScreen, key: Key, command: Command
     case 'printed':
       return openPrinted(app, screen, step);
     case 'timer':
-      return openTimer(app, screen);
+      return openTimer(app, screen, step);
     case 'instrument':
       return nextInstrument(app, step);
     case 'large':
@@ -318,17 +320,38 @@ function keyText(
   if (mode.purpose === 'note') return app.show({ ...screen, note: text, mode: { kind: 'entry' } });
   if (mode.purpose === 'timer') return startTimer(app, screen, text);
   if (mode.purpose === 'printed') return takePrinted(app, screen, mode.check, text);
+  takeLine(app, screen, text);
+}
+
+/** Takes the volts at the set now and, after a blank, the amperes that it draws: `50` or `50 0.21`. */
+function takeLine(app: App, screen: WalkScreen, text: string): Acts {
   const { live } = app.state;
-  const volts = Number(text.replace(',', '.').replace(/\s*v$/i, ''));
+  const [first = '', second] = text.replace(/,/g, '.').split(/\s+/);
+  const volts = Number(first.replace(/v$/i, ''));
+  const amps = second === undefined ? undefined : Number(second.replace(/a$/i, ''));
   const [least, most] = LINE_RANGE;
   if (text === '' || !Number.isFinite(volts) || volts < least || volts > most) {
     return app.say(`Line voltage at the set: ${least} to ${most} V, e.g. 112.`, 'bad');
   }
-  const hold = live?.view.safety.supply === 'isolated-limited' ? holdAt(live, volts) : 0;
-  const events: SessionEvent[] = [{ type: 'line-volts', lineVolts: volts }];
+  if (amps !== undefined && !(amps >= 0 && amps <= MOST_AMPS)) {
+    return app.say(`Line current after the volts: 0 to ${MOST_AMPS} A, e.g. 50 0.21.`, 'bad');
+  }
+  const onLamp = live?.view.safety.supply === 'isolated-limited';
+  const moved = live !== undefined && live.view.state.lineVolts !== volts;
+  const hold = onLamp && moved ? holdAt(live, volts) : 0;
+  const events: SessionEvent[] = moved ? [{ type: 'line-volts', lineVolts: volts }] : [];
   if (hold > 0) events.push({ type: 'timer-started', timer: `hold at ${volts} V`, seconds: hold });
-  if (app.commit(events, `Line now ${volts} V.`)) {
-    app.show({ ...screen, mode: { kind: 'entry' } });
+  if (amps !== undefined) events.push({ type: 'note', text: currentNote(volts, amps) });
+  if (events.length === 0) return app.show({ ...screen, mode: { kind: 'entry' } });
+  if (!app.commit(events, amps === undefined ? `Line now ${volts} V.` : `${amps} A at ${volts} V.`)) return;
+  app.show({ ...screen, mode: { kind: 'entry' } });
+  const ceiling = onLamp ? ceilingAt(live, volts) : undefined;
+  if (amps !== undefined && ceiling !== undefined && amps > ceiling) {
+    app.ports.bell();
+    app.say(
+      `${amps} A is over the ${ceiling.toFixed(2)} A of this step. After the first minute: switch off, ^X, and find what draws it.`,
+      'danger',
+    );
   }
 }
 

@@ -49,7 +49,7 @@ function answerPane(screen: IntakeScreen, field: IntakeField, width: number, hei
     text: 'Enter goes on, ^G when enough is known',
     number: 'Enter goes on, ^G when enough is known',
     many: 'Space marks, Enter goes on',
-    choice: 'A number takes its answer; Shift-Tab goes back',
+    choice: 'A number takes it, Shift-Tab goes back',
   }[field.kind];
   const below = [BLANK, plain(cut(hint, width), 'quiet')];
   if (field.kind === 'text' || field.kind === 'number')

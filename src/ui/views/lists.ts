@@ -98,11 +98,13 @@ export function listView(app: App, screen: ListScreen): Line[] {
   const rows = listRows(app, screen);
   const top: Line[] = [
     ends(
-      [span('One posture, one list', 'title')],
+      [span(screen.held ? 'Read before the plug was pulled' : 'One posture, one list', 'title')],
       [span(`${rows.filter((r) => r.status === 'done').length} of ${rows.length} done`, 'quiet')],
       columns,
     ),
-    plain('Type, then Enter. Full stop: as expected. -: not now. Tab: back to the card.', 'quiet'),
+    screen.held
+      ? plain('Plug out first. Then type what you still know; Enter on an empty line goes on.', 'watch')
+      : plain('Type, then Enter. Full stop: as expected. -: not now. Tab: back to the card.', 'quiet'),
     BLANK,
   ];
   const titleWidth = Math.floor(columns * 0.42);

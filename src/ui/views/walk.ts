@@ -1,8 +1,11 @@
 // The walk: the card of the step at hand in fixed places, the input line, the last entry; beside it, where there is room, what is likely wrong.
 
+import type { Gate } from '../../safety/index.ts';
 import { formatValue } from '../../session/index.ts';
 import type { Judgement, Step } from '../../walk/types.ts';
 import type { App } from '../app/app.ts';
+import { dischargeAt } from '../app/discharge.ts';
+import { mayHold } from '../app/held.ts';
 import { type LastEntry, SKIP_KEYS, type WalkScreen } from '../app/model.ts';
 import { simulatedAt } from '../app/rehearsal.ts';
 import { answersAtOnce, currentStep, instrumentFor, stepOptions } from '../app/walk.ts';
@@ -10,11 +13,11 @@ import type { Command } from '../keys.ts';
 import { BLANK, beside, cut, ends, type Line, pad, plain, span, wrap } from '../text.ts';
 import { NEEDS_STATE, STANDING_MARK } from '../theme.ts';
 import { bigText } from './big-digits.ts';
-import { bringUpTable } from './bring-up.ts';
+import { bringUpLines, bringUpTable } from './bring-up.ts';
 import { type Block, blocks, padTo } from './card.ts';
 import { banner, bodyHeight, framed, inputLine } from './frame.ts';
 import { gauge, placeOf, rangeWords, rightRange } from './gauge.ts';
-import { percent, suspectsLine, suspectsPane } from './suspects.ts';
+import { bar, percent, suspectsLine, suspectsPane } from './suspects.ts';
 
 /** From this width on, the suspects stand beside the card. */
 export const WIDE = 110;
@@ -38,8 +41,17 @@ export function walkView(app: App, screen: WalkScreen): Line[] {
         .map((t) => plain(t, 'bad'))
     : [];
   const big = large && step.kind === 'check' && step.check.kind !== 'choice';
-  const below = trouble.length > 0 ? trouble : wide || big ? [] : [suspectsLine(live, width)];
-  const strip = lastStrip(live.last, width, below);
+  const held = mayHold(live)
+    ? [
+        plain(
+          cut('Read before the plug was pulled and not typed yet? Tab lists it: it still counts.', width),
+          'accent',
+        ),
+      ]
+    : [];
+  const below =
+    trouble.length > 0 ? trouble : held.length > 0 ? held : wide || big ? [] : [suspectsLine(live, width)];
+  const strip = [...bringUpLines(live, app.now().getTime(), width), ...lastStrip(live.last, width, below)];
   const entry = entryLines(app, screen, step, width, large && step.kind === 'check');
   const room = height - strip.length - entry.length;
   const lines = cardLines(app, screen, step, width, room);
@@ -48,12 +60,12 @@ export function walkView(app: App, screen: WalkScreen): Line[] {
   const recent = recentReadings(app, width, room - card.length);
   const body = [...card, ...entry, ...recent, ...strip];
   const pane = wide ? suspectsPane(live, paneWidth, height) : [];
-  return framed(app, wide ? beside(body, width, pane, ' │ ') : body, hiddenKeys(step));
+  return framed(app, wide ? beside(body, width, pane, ' │ ') : body, hiddenKeys(step, mayHold(live)));
 }
 
 /** Keys that would do nothing at this step. */
-function hiddenKeys(step: Step): readonly Command[] {
-  if (step.kind !== 'check') return ['skip', 'list'];
+function hiddenKeys(step: Step, held: boolean): readonly Command[] {
+  if (step.kind !== 'check') return held ? ['skip'] : ['skip', 'list'];
   return step.check.group === undefined || step.check.state === 'S1' || step.check.state === 'S2'
     ? ['list']
     : [];
@@ -85,6 +97,7 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
         },
         { label: 'CAUTION', paragraphs: gate.cautions, tone: 'watch', least: 1, rank: 1 },
         { label: 'PASSES', paragraphs: [gate.limitText], least: 1, rank: 2 },
+        ...dischargeBlock(app, gate),
       ];
       return [...lines, ...blocks(list, width, height - lines.length, screen.scroll)];
     }
@@ -138,6 +151,24 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
     case 'describe-bench':
       return head('', '', 'The bench is not described yet', width);
   }
+}
+
+/** What a discharge comes to by now, computed; said to be no proof. */
+function dischargeBlock(app: App, gate: Gate): Block[] {
+  const { live } = app.state;
+  const discharge = live && dischargeAt(live, gate, app.now().getTime());
+  if (!discharge) return [];
+  const { fromVolts, leftVolts, sinceSeconds, holdSeconds, enoughSeconds, words } = discharge;
+  const volts = (v: number): string =>
+    v < 1 ? 'under 1 V' : v < 10 ? `${v.toFixed(1)} V` : `${Math.round(v)} V`;
+  const proof = 'if the resistor makes contact. Only the meter proves it.';
+  const computed =
+    sinceSeconds === undefined
+      ? `Computed: ${volts(fromVolts)} through ${words} passes in ${enoughSeconds.toFixed(1)} s, ${proof} ^S counts ${holdSeconds} s.`
+      : sinceSeconds < holdSeconds
+        ? `${bar(1 - sinceSeconds / holdSeconds, 10)} ${Math.ceil(holdSeconds - sinceSeconds)} s. Computed: ${volts(leftVolts)} of ${volts(fromVolts)} left, ${proof}`
+        : `Time is up: read it now. Computed ${volts(leftVolts)}, ${proof}`;
+  return [{ label: 'LEFT', paragraphs: [computed], least: 2, rank: 1 }];
 }
 
 function checkCard(app: App, screen: WalkScreen, step: CheckStep, width: number, height: number): Line[] {
@@ -253,7 +284,7 @@ function entryLines(app: App, screen: WalkScreen, step: Step, width: number, lar
     case 'text': {
       const prompt = {
         note: 'Note with the next reading',
-        'line-volts': 'Line volts at the set now',
+        'line-volts': 'Line volts at the set now, and amps if read (50 0.21)',
         'skip-other': 'Reason',
         timer: 'Timer, minutes',
         printed: 'Printed value (265 @ 120 = at 120 V line)',
