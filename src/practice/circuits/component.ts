@@ -26,6 +26,18 @@ export type Component =
 /** Isolation of a good film capacitor, and of an aged paper one that upsets nothing, ohm (handbook leakage figures). */
 const FILM_LEAK = { recapped: [3e9, 3e10], dormant: [2.5e8, 1e9] } as const;
 
+/** Leakage of a good electrolytic as a share of what its maker allowed: new ones stay far under it, formed old ones near it. */
+const ELECTROLYTIC_LEAK = { recapped: [0.04, 0.4], dormant: [0.2, 1.6] } as const;
+
+/**
+ * Leakage that makers of receiver electrolytics allowed, A: 0.3 mA and 10 to 40 uA a microfarad by voltage
+ * (trade standard of the 1950s for dry electrolytics, from memory).
+ */
+function leakageLimit(farads: number, volts: number): number {
+  const microamps = volts <= 100 ? 10 : volts <= 250 ? 20 : volts <= 350 ? 25 : 40;
+  return 3e-4 + microamps * farads;
+}
+
 /**
  * Draws every component once. Each has a stream of its own, so that a set with a fault and its healthy twin agree in all else.
  * Resistors 5 % sigma, film 7 %, electrolytics +10 % with 15 % sigma, tubes 8 % in emission.
@@ -54,7 +66,10 @@ function drawOne(values: Record<string, number>, one: Component, chance: Chance,
       values[`${id}.mark`] = one.farads;
       values[id] = one.farads * Math.exp(0.1 + chance.normal(0.12));
       values[`${id}.esr`] = (chance.spread(0.4, 1.4) * 10e-6) / Math.max(10e-6, Math.min(one.farads, 40e-6));
-      values[`${id}.leak`] = one.volts / chance.spread(1e-4, condition === 'recapped' ? 1e-3 : 2.5e-3);
+      values[`${id}.leak`] =
+        one.volts /
+        (leakageLimit(one.farads, one.volts) *
+          chance.spread(ELECTROLYTIC_LEAK[condition][0], ELECTROLYTIC_LEAK[condition][1]));
       return;
     case 'tube':
       values[`${id}.k`] = Math.exp(chance.normal(0.08) - (condition === 'dormant' ? 0.05 : 0));

@@ -128,6 +128,14 @@ add(
   (v, c) => ({ 'heaters.ballast': (v['heaters.ballast'] ?? 0) * c.spread(3, 8) }),
   (d) => series(d) && d.hertz === 60,
 );
+// The heater part of a mains dropper stands where a US string has its ballast.
+const dropper = (d: Design): boolean => series(d) && d.hertz === 50;
+add('heaters.dropper-heater-section/open', () => ({ 'heaters.ballast': OPEN }), dropper);
+add(
+  'heaters.dropper-heater-section/high',
+  (v, c) => ({ 'heaters.ballast': (v['heaters.ballast'] ?? 0) * c.spread(1.7, 2.8) }),
+  dropper,
+);
 add('heaters.heater-winding/open', () => ({ 'heaters.winding': 0 }), wound);
 add(
   'heaters.heater-winding/shorted-turns',

@@ -8,6 +8,16 @@ const lit = (b: Bench): boolean => b.seen.lightBright > 0.06;
 /** Grid swing as the scope shows it: the diode clips the top of what the oscillator offers. */
 const gridPp = (b: Bench): number => b.solved.drivePp * (b.design.drivePp > 0 ? 0.92 : 1);
 
+/**
+ * What leaks through the coupling capacitor to the output grid with the oscillator stopped: tube out, its plate stands at B+;
+ * in a series string it is stopped at its grid and stays hot, so its plate stands lower.
+ */
+const leakedGrid = (b: Bench): number => {
+  const source = b.design.heaters === 'series' ? b.node('hp') : b.solved.supply.main;
+  const rg = b.v('horizontal-output.grid-leak-resistor');
+  return (source * rg) / (rg + b.v('horizontal-output.grid-coupling-capacitor.leak'));
+};
+
 /** Cycles of a ring to a quarter, from the losses of the winding (18 cycles in a sound one). */
 const ring = (b: Bench, loss: number): string => {
   const share = loss > 1e9 ? 1 : loss / (loss + 0.9 * healthyLoss(b.design));
@@ -98,21 +108,8 @@ export const DEFLECTION_ANSWERS: Answers = {
   'horizontal-output-grid-drive': (b) => dcVolts(b.chance, b.node('hg'), 1.2e5),
   'horizontal-output-drive-pp': (b) => ppVolts(b.chance, gridPp(b)),
   // Screen open and cap off: no current, so no gas current either; the hot grid diode holds a leak near zero.
-  'horizontal-output-stopped-grid': (b) => {
-    const source = b.design.heaters === 'series' ? 0 : b.solved.supply.main;
-    const rg = b.v('horizontal-output.grid-leak-resistor');
-    const open = (source * rg) / (rg + b.v('horizontal-output.grid-coupling-capacitor.leak'));
-    return dcVolts(b.chance, Math.min(open, 0.6) - 0.2, 3e5);
-  },
-  'horizontal-output-stopped-tube-out': (b) => {
-    const source = b.design.heaters === 'series' ? 0 : b.solved.supply.main;
-    const rg = b.v('horizontal-output.grid-leak-resistor');
-    return dcVolts(
-      b.chance,
-      (source * rg) / (rg + b.v('horizontal-output.grid-coupling-capacitor.leak')),
-      3e5,
-    );
-  },
+  'horizontal-output-stopped-grid': (b) => dcVolts(b.chance, Math.min(leakedGrid(b), 0.6) - 0.2, 3e5),
+  'horizontal-output-stopped-tube-out': (b) => dcVolts(b.chance, leakedGrid(b), 3e5),
   'horizontal-output-bias-drift': (b) => {
     const grid = Math.min(-0.5, b.node('hg'));
     // With screen and plate open a gassy tube has little to ionise: most of its drift hides here.

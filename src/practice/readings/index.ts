@@ -1,6 +1,7 @@
 // Every answer that a simulated set can give, by check.
 import type { Answers } from './context.ts';
 import { DEFLECTION_ANSWERS } from './deflection.ts';
+import { LIFTED_ANSWERS } from './lifted.ts';
 import { PICTURE_ANSWERS } from './picture.ts';
 import { SIGNAL_ANSWERS } from './signal.ts';
 import { SUPPLY_ANSWERS } from './supply.ts';
@@ -14,4 +15,5 @@ export const ANSWERS: Answers = {
   ...PICTURE_ANSWERS,
   ...VERTICAL_ANSWERS,
   ...SIGNAL_ANSWERS,
+  ...LIFTED_ANSWERS,
 };

@@ -99,6 +99,8 @@ export const SWAPS: Readonly<Record<string, readonly [string, 'same' | 'no-chang
   'swap-sync-separator': ['sync.separator-tube', 'same'],
   'swap-audio-output': ['sound.output-tube', 'same'],
   'swap-sound-detector': ['sound.detector-tube', 'same'],
+  'swap-sound-if': ['sound.if-tube', 'same'],
+  'swap-audio-amplifier': ['sound.audio-tube', 'same'],
 };
 
 /** check -> winding or low resistance on the ohmmeter. */
@@ -129,6 +131,8 @@ const SWEEPS: Readonly<Record<string, string>> = {
   'horizontal-hold-sweep': 'horizontal-oscillator.hold-control',
   'vertical-hold-sweep': 'vertical-oscillator.hold-control',
   'height-control-sweep': 'vertical-oscillator.height-control',
+  'vertical-linearity-sweep': 'vertical-output.linearity-control',
+  'agc-control-sweep': 'agc.control',
 };
 
 function rows(): Answers {
