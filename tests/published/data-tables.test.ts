@@ -23,6 +23,12 @@ function find(list: readonly TubeData[], type: string): TubeData {
   return tube;
 }
 
+/** Electrode by pin number (or `cap`). */
+function pinsOf(tube: TubeData): Map<string, string> {
+  const entries = (tube.texts.pinout ?? '').split(' ').filter((e) => e !== '');
+  return new Map(entries.map((e) => [e.split(':')[0] ?? '', e.split(':')[1] ?? '']));
+}
+
 /** Rows with a number in `column` outside the range, as text for the failure message. */
 function outside(list: readonly TubeData[], column: string, least: number, most: number): string[] {
   return list
@@ -141,6 +147,89 @@ describe('receiving tubes', () => {
     expect(find(receiving.tubes, 'PY81').numbers.peak_inverse_V).toBe(4500);
     // Comments of a public SPICE tube library, after makers' sheets, 5U4GB: 1550 V peak inverse.
     expect(find(receiving.tubes, '5U4GB').numbers.peak_inverse_V).toBe(1550);
+  });
+
+  // Read pin by pin in the symbols of an open drawing library (KiCad, Valve.lib, commit 5047b40a): A anode, K cathode, G grid, F heater.
+  // Its EF80 lacks pin 1 and calls pin 3 a heater, so that one is compared without them.
+  it('pin-outs agree with an independent drawing library', () => {
+    const drawn: Record<string, Record<number, string>> = {
+      ECL82: { 1: 'Gt', 2: 'Kp+G3', 3: 'G1p', 4: 'H', 5: 'H', 6: 'Pp', 7: 'G2p', 8: 'Kt', 9: 'Pt' },
+      PCL82: { 1: 'Gt', 2: 'Kp+G3', 3: 'G1p', 4: 'H', 5: 'H', 6: 'Pp', 7: 'G2p', 8: 'Kt', 9: 'Pt' },
+      ECL86: { 1: 'Gt', 2: 'Kt', 3: 'G2p', 4: 'H', 5: 'H', 6: 'Pp', 7: 'Kp+G3', 8: 'G1p', 9: 'Pt' },
+      EF80: { 2: 'G1', 4: 'H', 5: 'H', 6: 'S', 7: 'P', 8: 'G2', 9: 'G3' },
+      EF85: { 2: 'G1', 4: 'H', 5: 'H', 6: 'S', 7: 'P', 8: 'G2', 9: 'G3' },
+      '12AT7': { 1: 'P2', 2: 'G2', 3: 'K2', 4: 'H', 5: 'H', 6: 'P1', 7: 'G1', 8: 'K1', 9: 'Hct' },
+      PCC88: { 1: 'P1', 2: 'G1', 3: 'K1', 4: 'H', 5: 'H', 6: 'P2', 7: 'G2', 8: 'K2' },
+      PABC80: { 1: 'A1', 2: 'A2', 3: 'K2', 4: 'H', 5: 'H', 6: 'A3', 7: 'K', 8: 'G', 9: 'Pt' },
+    };
+    for (const [type, pins] of Object.entries(drawn)) {
+      const ours = pinsOf(find(receiving.tubes, type));
+      for (const [pin, electrode] of Object.entries(pins))
+        expect(ours.get(pin), `${type} pin ${pin}`).toBe(electrode);
+    }
+  });
+
+  // Where the pulses are. idemdito.org, page on PY85 and PY88: the cathode is on their top cap, in the output tetrodes the anode is. Tube socket
+  // (Wikipedia): the plate of the 6DQ6 comes out at the top. Practical Television, Dec 1962: booster diodes have a top-cap cathode.
+  it('caps carry the plate of output tubes and the cathode of 9-pin dampers', () => {
+    for (const type of ['6DQ6A', '6DQ6B', '6BQ6GTB', '6CD6GA', '6BG6G', 'PL36', 'PL81', 'PL500', 'PL504'])
+      expect(pinsOf(find(receiving.tubes, type)).get('cap'), type).toBe('P');
+    for (const type of ['PY81', 'PY83', 'PY85', 'PY88', '6V3A'])
+      expect(pinsOf(find(receiving.tubes, type)).get('cap'), type).toBe('K');
+    for (const type of ['1B3GT', '1X2B', 'DY86', 'DY87', 'EY86'])
+      expect(pinsOf(find(receiving.tubes, type)).get('cap'), type).toBe('P');
+  });
+
+  // Horizontal output types without a cap have the pulses on the base (from memory, base 6CK): they must not read as capped.
+  it('capless output types show their plate on the base', () => {
+    for (const type of ['6AV5GA', '12AV5GA', '6AU5GT']) {
+      const pins = pinsOf(find(receiving.tubes, type));
+      expect(pins.get('5'), type).toBe('P');
+      expect(pins.has('cap'), type).toBe(false);
+    }
+  });
+
+  // A registered base number means one pin-out (RETMA base designations; RCA Receiving Tube Manual RC-22, 1963, base diagrams).
+  it('tubes of one registered base have one pin-out', () => {
+    const byBase = new Map<string, Set<string>>();
+    for (const tube of receiving.tubes) {
+      const code = /^octal (\d[A-Z]{1,2})$/.exec(tube.texts.base ?? '')?.[1];
+      const pinout = tube.texts.pinout;
+      if (code && pinout) byBase.set(code, (byBase.get(code) ?? new Set()).add(pinout));
+    }
+    expect([...byBase.keys()].sort()).toEqual(['4CG', '5BT', '5T', '6AM', '6CK']);
+    for (const [code, pinouts] of byBase) expect([...pinouts], code).toHaveLength(1);
+  });
+
+  // No pin is named twice, pins exist on the base, and both ends of a heater are there where any pin is.
+  it('every pin-out fits its base', () => {
+    const wrong: string[] = [];
+    for (const tube of receiving.tubes.filter((t) => t.texts.pinout)) {
+      const entries = (tube.texts.pinout ?? '').split(' ').map((e) => e.split(':'));
+      const numbers = entries.map(([pin]) => pin ?? '');
+      if (new Set(numbers).size !== numbers.length) wrong.push(`${tube.type}: a pin twice`);
+      const most = /^7-pin/.test(tube.texts.base ?? '') ? 7 : /^9-pin/.test(tube.texts.base ?? '') ? 9 : 8;
+      if (numbers.some((n) => n !== 'cap' && !(Number(n) >= 1 && Number(n) <= most)))
+        wrong.push(`${tube.type}: pin outside the base`);
+      const ends = entries.filter(([, e]) => /^[HF](\+|$)/.test(e ?? '')).length;
+      if (
+        numbers.length > 4 &&
+        tube.numbers.heater_V !== undefined &&
+        !/^8?EF85$/.test(tube.type) &&
+        ends < 2
+      )
+        wrong.push(`${tube.type}: ${ends} heater pins`);
+    }
+    expect(wrong).toEqual([]);
+  });
+
+  // Octal duo-triode of 1939, registered 1941: 6.3 V 0.6 A; 12SN7GT 12.6 V 0.3 A; base 8BD (6SN7, encyclopaedia articles in three languages).
+  it('the octal duo-triode has its 6 V and 12 V heaters and one basing', () => {
+    const six = find(receiving.tubes, '6SN7GTB');
+    const twelve = find(receiving.tubes, '12SN7GT');
+    expect(six.numbers).toMatchObject({ heater_V: 6.3, heater_A: 0.6 });
+    expect(twelve.numbers).toMatchObject({ heater_V: 12.6, heater_A: 0.3 });
+    expect(twelve.texts.pinout).toBe(six.texts.pinout);
   });
 
   it('horizontal output types carry the limits that a live reading is judged by', () => {
