@@ -6,6 +6,11 @@ import type { Judgement } from './types.ts';
 
 /** How much likelier an abnormal state must be than the normal one before a reading is called bad rather than watched. */
 const BAD_ODDS = 4;
+/**
+ * Under this a reading is good: bands overlap, and where both the normal and an abnormal one hold the value, the narrower says
+ * a little more for itself without saying anything of the set.
+ */
+const WATCH_ODDS = 2;
 
 /** Measured over expected, where both are plain numbers; a pair is combined first. */
 export function ratioOf(reading: JudgedReading): number | undefined {
@@ -47,8 +52,9 @@ function judgeAfresh(book: Rulebook, reading: JudgedReading): Judgement {
   evidence.likelihood.forEach((p, n) => {
     if (p > (evidence.likelihood[best] ?? 0) * 1.05) best = n;
   });
-  const state = states[best] ?? 'normal';
   const odds = good > 0 ? (evidence.likelihood[best] ?? 0) / good : Number.POSITIVE_INFINITY;
+  if (odds < WATCH_ODDS) best = 0;
+  const state = states[best] ?? 'normal';
   const standing = best === 0 ? 'good' : odds >= BAD_ODDS ? 'bad' : 'watch';
   const meaning = (value.kind === 'choice' ? check.meaning[value.option] : undefined) ?? check.meaning[state];
   return { ...base, state, standing, say: meaning ?? plainWords(state, read, book) };
