@@ -1,29 +1,41 @@
-// Builds dist/: the program as one file, and the rule pack compiled to one JSON file. A broken rule pack fails the build.
+// Builds dist/: the program with what is loaded later in files of its own, the rule pack compiled to one JSON file, the licences of
+// all that went in, the man page. A broken rule pack fails the build. `--clean` leaves no file of an earlier build.
 import {
   chmodSync,
+  copyFileSync,
   mkdirSync,
   mkdtempSync,
   readdirSync,
   readFileSync,
   renameSync,
   rmSync,
+  statSync,
+  utimesSync,
   writeFileSync,
 } from 'node:fs';
 import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
+import { noDeveloperTools } from './ink-bundle.mjs';
+import { licencesOf } from './licences.mjs';
 
 const root = resolve(dirname(fileURLToPath(import.meta.url)), '../..');
 const dist = join(root, 'dist');
 /** Files are made here and moved when whole: whoever runs the program meanwhile never meets half of one. */
 let workshop = '';
 
-/** Ink asks for the React developer tools only in development; the bundle must not carry them, nor fail without them. */
-const noDeveloperTools = {
-  name: 'no-developer-tools',
+/** A program that runs while a build is made may still load parts of the earlier one: they are kept this long. */
+const KEEP_PARTS_MS = 3_600_000;
+
+/** The circuit simulator is large and complete in itself: it is copied as it is, and loaded by the first simulated set. */
+const SIMULATOR = 'eecircuit-engine';
+const simulatorBeside = {
+  name: 'simulator-beside',
   setup(build) {
-    build.onResolve({ filter: /^react-devtools-core$/ }, () => ({ path: 'stub', namespace: 'stub' }));
-    build.onLoad({ filter: /.*/, namespace: 'stub' }, () => ({ contents: 'export default {};' }));
+    build.onResolve({ filter: new RegExp(`^${SIMULATOR}$`) }, () => ({
+      path: './simulator.mjs',
+      external: true,
+    }));
   },
 };
 
@@ -36,26 +48,25 @@ const common = {
   absWorkingDir: root,
 };
 
-/** Bundles the program. React reads NODE_ENV while it loads, so it is fixed at build time. */
+/** Bundles the program; what a command imports when it runs becomes a file of its own. React reads NODE_ENV while it loads, so it is fixed here. */
 async function buildProgram() {
-  const outfile = join(workshop, 'first-raster.js');
   const { version } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
-  await build({
+  const { metafile } = await build({
     ...common,
-    entryPoints: [join(root, 'src/cli.tsx')],
-    outfile,
+    entryPoints: { 'first-raster': join(root, 'src/cli.tsx') },
+    outdir: workshop,
+    splitting: true,
+    chunkNames: 'part-[name]-[hash]',
+    metafile: true,
     jsx: 'automatic',
     minifySyntax: true,
     minifyWhitespace: true,
-    legalComments: 'linked',
+    legalComments: 'none',
     define: {
       'process.env.NODE_ENV': '"production"',
-      'process.env.DEV': '"false"',
       FIRST_RASTER_VERSION: JSON.stringify(version),
     },
-    plugins: [noDeveloperTools],
-    // The circuit simulator is large, and only the practice bench loads it.
-    external: ['eecircuit-engine'],
+    plugins: [noDeveloperTools, simulatorBeside],
     banner: {
       js: [
         // Packages of the older module format ask for these three.
@@ -69,7 +80,20 @@ async function buildProgram() {
       ].join('\n'),
     },
   });
-  chmodSync(outfile, 0o755);
+  chmodSync(join(workshop, 'first-raster.js'), 0o755);
+  const engine = join(root, 'node_modules', SIMULATOR);
+  copyFileSync(join(engine, 'dist', `${SIMULATOR}.mjs`), join(workshop, 'simulator.mjs'));
+  const bundled = [...Object.keys(metafile.inputs), `node_modules/${SIMULATOR}/package.json`];
+  writeFileSync(join(workshop, 'THIRD-PARTY.txt'), licencesOf(root, bundled));
+}
+
+/** Removes parts that no present file of the build is, once nobody can be running them any more. */
+function sweep(made, keepMs) {
+  const now = Date.now();
+  for (const name of readdirSync(dist)) {
+    if (made.has(name) || name.startsWith('.build-')) continue;
+    if (now - statSync(join(dist, name)).mtimeMs >= keepMs) rmSync(join(dist, name), { recursive: true });
+  }
 }
 
 /** Compiles rules/ with the program's own loader. Returns the problems found, one a line; empty when all is well. */
@@ -109,7 +133,15 @@ try {
   const problems = await buildRules();
   // An old rules.json must not outlive a pack that is broken now.
   if (problems.length > 0) rmSync(join(dist, 'rules.json'), { force: true });
-  for (const name of readdirSync(workshop)) renameSync(join(workshop, name), join(dist, name));
+  const made = readdirSync(workshop);
+  for (const name of made) {
+    // All files of one build bear its time: `npm start` asks the oldest whether a source is newer.
+    utimesSync(join(workshop, name), new Date(), new Date());
+    // The program goes in last: it must find its parts.
+    if (name !== 'first-raster.js') renameSync(join(workshop, name), join(dist, name));
+  }
+  renameSync(join(workshop, 'first-raster.js'), join(dist, 'first-raster.js'));
+  sweep(new Set(made), process.argv.includes('--clean') ? 0 : KEEP_PARTS_MS);
   if (problems.length > 0) {
     process.stderr.write(
       `The rule pack has ${problems.length} errors:\n${problems.slice(0, 20).join('\n')}\n`,

@@ -1,6 +1,7 @@
 // The heart of the screens: holds the state, turns keys into commands, saves events before anything moves on. Knows no drawing.
 import type { Rulebook } from '../../rulebook/types.ts';
-import { SessionError, type SessionEvent } from '../../session/index.ts';
+import { SessionError } from '../../session/error.ts';
+import type { SessionEvent } from '../../session/index.ts';
 import type { Entry, Judgement } from '../../walk/types.ts';
 import type { Key } from '../key-stream.ts';
 import { commandFor } from '../keys.ts';

@@ -2,7 +2,7 @@
 import type { Expected } from '../../diagnosis/types.ts';
 import type { Band, Check } from '../../rulebook/types.ts';
 import type { ReadingValue } from '../../session/index.ts';
-import { baseUnit } from '../../session/index.ts';
+import { baseUnit } from '../../session/units.ts';
 
 /** The band of what is right, in the terms of the read's scale. */
 function normalBand(check: Check): Band | undefined {

@@ -1,5 +1,5 @@
 // The countdown at a discharge proof: what would be left by now if the resistor is connected. Computed, never a proof.
-import { dischargeTime, rebound, remainingVolts } from '../../bench/index.ts';
+import { dischargeTime, rebound, remainingVolts } from '../../bench/discharge.ts';
 import type { Gate, GateId } from '../../safety/index.ts';
 import type { App } from './app.ts';
 import type { Acts, Live } from './model.ts';

@@ -1,6 +1,8 @@
 // A rehearsal's answers: what the simulated set shows at a check, and the proofs of discharge that need no hands on a set.
-import { type Gate, passingAnswer } from '../../safety/index.ts';
-import { formatValue, type ReadingValue } from '../../session/index.ts';
+import type { Gate } from '../../safety/index.ts';
+import { passingAnswer } from '../../safety/judge.ts';
+import type { ReadingValue } from '../../session/index.ts';
+import { formatValue } from '../../session/units.ts';
 import type { Step } from '../../walk/types.ts';
 import type { App } from './app.ts';
 import type { Live } from './model.ts';

@@ -1,7 +1,8 @@
 // When the disk refuses: entries wait in memory, are tried again, or the whole session goes on in another folder.
 import { homedir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
-import { type Session, SessionError, type SessionEvent } from '../../session/index.ts';
+import { SessionError } from '../../session/error.ts';
+import type { Session, SessionEvent } from '../../session/index.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
 import { EMPTY_LINE, editLine, lineOf } from '../line-edit.ts';

@@ -1,7 +1,8 @@
 // The band gauge: where a reading lies against what is right, as one bar with a marker. Also the range in words.
 import type { Expected } from '../../diagnosis/types.ts';
 import type { Check } from '../../rulebook/types.ts';
-import { baseUnit, formatNumber, formatValue, type ReadingValue } from '../../session/index.ts';
+import type { ReadingValue } from '../../session/index.ts';
+import { baseUnit, formatNumber, formatValue } from '../../session/units.ts';
 import { type Line, pad, plain, span, type Tone, widthOf } from '../text.ts';
 
 /** What is right, in base units; `undefined` limits are open. `around` is the reference where the scale has one. */

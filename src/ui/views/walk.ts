@@ -1,7 +1,7 @@
 // The walk: the card of the step at hand in fixed places, the input line, the last entry; beside it, where there is room, what is likely wrong.
 
 import type { Gate } from '../../safety/index.ts';
-import { formatValue } from '../../session/index.ts';
+import { formatValue } from '../../session/units.ts';
 import type { Judgement, Step } from '../../walk/types.ts';
 import type { App } from '../app/app.ts';
 import { dischargeAt } from '../app/discharge.ts';
