@@ -2,7 +2,7 @@
 import { ORDER_NOTE, type ReportContent, TREES_NOTE, TUBES_FROM_MEMORY } from './content.ts';
 import type { Measured } from './measured.ts';
 import { gauge } from './svg.ts';
-import { escapeHtml as h } from './text.ts';
+import { escapeHtml, htmlText as h } from './text.ts';
 import type { TreeLine } from './trees.ts';
 
 /** Pairs of label and value, plain text. */
@@ -20,7 +20,7 @@ export function table(
   if (rows.length === 0) return '';
   const heads = head.map((cell) => `<th scope="col">${h(cell)}</th>`).join('');
   const body = rows.map((cells) => `<tr>${cells.map((cell) => `<td>${cell}</td>`).join('')}</tr>`).join('');
-  return `<div class="scroll" tabindex="0" role="region" aria-label="${h(caption)}"><table><caption>${h(caption)}</caption><thead><tr>${heads}</tr></thead><tbody>${body}</tbody></table></div>`;
+  return `<div class="scroll" tabindex="0" role="region" aria-label="${escapeHtml(caption)}"><table><caption>${h(caption)}</caption><thead><tr>${heads}</tr></thead><tbody>${body}</tbody></table></div>`;
 }
 
 /** Everything below the owner's page, from a new sheet on. */
@@ -113,7 +113,7 @@ export function recordHtml({ bench, renew, sections, photos, photosRefused }: Re
     ),
     photos.length + photosRefused.length > 0 ? '<h3>Photos</h3>' : '',
     photos.length > 0
-      ? `<div class="photos">${photos.map((p) => `<figure><img src="${h(p.uri)}" alt="${h(`Photo: ${p.name}`)}"><figcaption>${h(p.name)}</figcaption></figure>`).join('')}</div>`
+      ? `<div class="photos">${photos.map((p) => `<figure><img src="${escapeHtml(p.uri)}" alt="${escapeHtml(`Photo: ${p.name}`)}"><figcaption>${h(p.name)}</figcaption></figure>`).join('')}</div>`
       : '',
     ...photosRefused.map((text) => `<p class="quiet">${h(text)}</p>`),
     bench.trees.length > 0 ? `<h3>Why: fault trees</h3><p class="quiet">${h(TREES_NOTE)}</p>` : '',
@@ -122,9 +122,10 @@ export function recordHtml({ bench, renew, sections, photos, photosRefused }: Re
   ].join('\n');
 }
 
-/** A time on one line; its zone stands in the column's head. */
+/** A time on one line; its zone stands in the column's head. What is no time is broken like any text. */
 function time(words: string): string {
-  return `<span class="figure">${h(words.replace(/ UTC$/, ''))}</span>`;
+  const text = words.replace(/ UTC$/, '');
+  return text.length > 16 ? h(text) : `<span class="figure">${h(text)}</span>`;
 }
 
 function readingRow(entry: Measured): readonly string[] {

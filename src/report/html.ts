@@ -7,7 +7,7 @@ import type { Measured } from './measured.ts';
 import type { StepLine } from './owner-steps.ts';
 import { STYLE } from './style.ts';
 import { GRADE_MARK, gauge, sectionMap } from './svg.ts';
-import { firstSentence, escapeHtml as h } from './text.ts';
+import { escapeHtml, firstSentence, htmlText as h } from './text.ts';
 
 /** Renders a report; no script, no outside file, and a policy that forbids both should anything slip through. */
 export function renderHtml(content: ReportContent, only?: ReportPart): string {
@@ -19,7 +19,7 @@ export function renderHtml(content: ReportContent, only?: ReportPart): string {
     '<meta charset="utf-8">',
     '<meta name="viewport" content="width=device-width, initial-scale=1">',
     `<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:">`,
-    `<title>${h(title)}</title>`,
+    `<title>${escapeHtml(title)}</title>`,
     `<style>${STYLE}</style>`,
     '</head>',
     '<body>',

@@ -2,6 +2,7 @@
 import { agedPositions } from '../diagnosis/class-replacement.ts';
 import { spanWords } from '../diagnosis/plain-words.ts';
 import type { Part, PartKind } from '../rulebook/types.ts';
+import { cleanText } from '../session/index.ts';
 import type { ReportInput } from './input.ts';
 
 export interface OrderLine {
@@ -163,7 +164,11 @@ export function partsCsv(lines: readonly OrderLine[]): string {
   return [CSV_HEAD, ...rows].map((row) => `${row.map(cell).join(',')}\r\n`).join('');
 }
 
+/** First characters that make a spreadsheet compute a cell, also in their full-width forms (OWASP, CSV Injection). */
+const FORMULA = /^\s*[=+\-@\uff1d\uff0b\uff0d\uff20]/;
+
 function cell(text: string): string {
-  const inert = /^[=+\-@\t\r]/.test(text) ? `'${text}` : text;
+  const clean = cleanText(text);
+  const inert = FORMULA.test(clean) ? `'${clean}` : clean;
   return /[",\r\n]/.test(inert) ? `"${inert.replaceAll('"', '""')}"` : inert;
 }

@@ -14,8 +14,8 @@ h2{font-size:1.1rem;margin:1.2rem 0 .4rem;border-bottom:1px solid var(--rule);pa
 h3{font-size:1rem;margin:.8rem 0 .3rem;break-after:avoid}
 p{margin:.35rem 0}
 .quiet{color:var(--quiet);font-size:.9rem}
-dl.facts{display:grid;grid-template-columns:repeat(auto-fit,minmax(19rem,1fr));gap:.1rem 1.2rem;margin:.5rem 0;font-size:.92rem}
-dl.facts div{display:flex;gap:.6rem}dl.facts dt{color:var(--quiet);flex:0 0 7rem}dl.facts dd{margin:0;flex:1}
+dl.facts{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(19rem,100%),1fr));gap:.1rem 1.2rem;margin:.5rem 0;font-size:.92rem}
+dl.facts div{display:flex;gap:.6rem}dl.facts dt{color:var(--quiet);flex:0 0 7rem}dl.facts dd{margin:0;flex:1;min-width:0}
 .verdict{border:2px solid var(--mark);border-radius:6px;padding:.6rem .9rem;margin:.8rem 0;break-inside:avoid}
 .verdict h2{border:0;margin:0 0 .3rem;padding:0;font-size:1.3rem}
 .core{display:grid;grid-template-columns:repeat(auto-fit,minmax(14rem,1fr));gap:.6rem;list-style:none;padding:0;margin:.4rem 0}

@@ -23,14 +23,31 @@ export function escapeHtml(text: string): string {
   return cleanText(text).replace(/[&<>"']/g, (c) => HTML[c] ?? c);
 }
 
+/** Longer words than any of the trade: a line may be broken inside them, or they would run off the sheet. */
+const LONG_WORD = /\S{24,}/gu;
+/** A character as it stands in escaped HTML: an entity is one. */
+const EIGHT_CHARACTERS = /(?:&[a-z0-9#]+;|[^&]){8}(?=.)/gu;
+
+/** Text for an HTML element: escaped, and with places to break in words that no line holds. */
+export function htmlText(text: string): string {
+  return escapeHtml(text).replace(LONG_WORD, (word) => word.replace(EIGHT_CHARACTERS, '$&<wbr>'));
+}
+
 /** Text for one line of Markdown (CommonMark with tables): nothing in it can become markup, raw HTML or a new cell. */
 export function escapeMarkdown(text: string): string {
-  return cleanText(text)
-    .replace(/[\\`*_[\]|~#]/g, '\\$&')
-    .replace(/&/g, '&amp;')
-    .replace(/</g, '&lt;')
-    .replace(/>/g, '&gt;')
-    .replace(/^(\s*)([-+=]|\d+[.)])(?=\s|$|[-=])/, '$1\\$2');
+  return (
+    cleanText(text)
+      .replace(/[\\`*_[\]|~#]/g, '\\$&')
+      .replace(/&/g, '&amp;')
+      .replace(/</g, '&lt;')
+      .replace(/>/g, '&gt;')
+      // Addresses that some readers make links of by themselves (GitHub Flavored Markdown, autolinks extension).
+      .replace(/\b(https?|ftp|mailto|xmpp):/gi, '$1\\:')
+      .replace(/\b(www)\./gi, '$1\\.')
+      .replace(/@/g, '\\@')
+      .replace(/^(\s*)([-+=])(?=\s|$|[-=])/, '$1\\$2')
+      .replace(/^(\s*\d+)([.)])(?=\s|$)/, '$1\\$2')
+  );
 }
 
 /** `No shorted turn. Insulation is still not proven.` -> `No shorted turn.` */

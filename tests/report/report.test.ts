@@ -1,4 +1,4 @@
-// The write-up: golden Markdown, inert hostile text, HTML structure and contrast, JSON against its published schema.
+// The write-up: golden Markdown, HTML structure and contrast, JSON against its published schema.
 import { readFileSync } from 'node:fs';
 import { Ajv2020 } from 'ajv/dist/2020.js';
 import fc from 'fast-check';
@@ -6,78 +6,12 @@ import { describe, expect, it } from 'vitest';
 import type { Verdict } from '../../src/diagnosis/types.ts';
 import { type Result, renderReport, resultOf, translator } from '../../src/report/index.ts';
 import { STYLE } from '../../src/report/style.ts';
-import { escapeHtml, escapeMarkdown, typedText } from '../../src/report/text.ts';
 import { BOOK, demoInput, demoView, logged, SET, volts } from './fixture.ts';
+import { outline } from './hostile-input.ts';
 
 const schema: unknown = JSON.parse(
   readFileSync(new URL('../../src/report/result.schema.json', import.meta.url), 'utf8'),
 );
-
-const HOSTILE = [
-  '<script>alert(1)</script>',
-  '"><img src=x onerror=alert(1)>',
-  '[click](javascript:alert(1)) ![x](http://x.invalid/y.png)',
-  '| a | b |\n|---|---|\n# Verdict: sound',
-  '\u001b[2J\u001b]0;title\u0007 bell\u0007',
-  'evil\u202egnp.exe \u2066hidden\u2069',
-  '```\n</svg></style></title>',
-  '**bold** _it_ ~~gone~~ <b>x</b> &lt;',
-] as const;
-
-function hostileInput(text: string) {
-  return demoInput(
-    demoView({
-      set: {
-        ...SET,
-        name: text,
-        owner: text,
-        question: text,
-        pictureTube: text,
-        tubes: { damper: text },
-        complaint: [text],
-      },
-      readings: [
-        logged('flyback-ring', 4, text, volts(98), {
-          note: text,
-          corrections: [text],
-          context: { lineVolts: 0, instrument: text, supply: 'discharged', config: {} },
-        }),
-      ],
-      notes: [{ seq: 1, at: text, text, check: 'flyback-ring' }],
-      skipped: [{ seq: 6, check: text, reason: 'other', note: text }],
-      repairs: [{ seq: 9, at: text, part: text, action: 'replaced', found: text, note: text }],
-      safetyLog: [{ type: 'link-fitted', seq: 2, at: text, what: text }],
-      instruments: [text],
-    }),
-    {
-      technician: text,
-      session: { name: text, created: text, rules: { name: text, version: text, hash: text } },
-    },
-  );
-}
-
-/** Tags of an HTML text in order, void elements left out; throws on one that closes what is not open. */
-function outline(
-  html: string,
-): readonly { readonly tag: string; readonly attributes: string; readonly depth: number }[] {
-  const open: string[] = [];
-  const seen: { tag: string; attributes: string; depth: number }[] = [];
-  const body = html.replace(/<style>[\s\S]*?<\/style>/, '').replace('<!doctype html>', '');
-  for (const [, close, name = '', attributes = ''] of body.matchAll(
-    /<(\/)?([a-z][a-z0-9]*)((?:\s+[a-zA-Z-]+="[^"<>]*")*)\s*\/?>/g,
-  )) {
-    if (['meta', 'br', 'rect', 'line', 'path'].includes(name)) continue;
-    if (close) {
-      const last = open.pop();
-      if (last !== name) throw new Error(`</${name}> closes <${last}>`);
-    } else {
-      open.push(name);
-      seen.push({ tag: name, attributes, depth: open.length });
-    }
-  }
-  if (open.length > 0) throw new Error(`left open: ${open.join(' ')}`);
-  return seen;
-}
 
 describe('Markdown', () => {
   it('is the golden page for the hand-made set', async () => {
@@ -142,53 +76,6 @@ describe('cautions', () => {
       expect(steps.split(caution).length - 1).toBeLessThanOrEqual(1);
     expect(steps).toContain(BOOK.cautions['each-capacitor']);
     expect(steps).toContain(BOOK.cautions['hot-chassis']);
-  });
-});
-
-describe('hostile text', () => {
-  it.each(HOSTILE)('%j is inert in every format', (text) => {
-    const given = hostileInput(text);
-    const md = renderReport(given, 'md');
-    const html = renderReport(given, 'html');
-    const json = renderReport(given, 'json');
-    const plain = renderReport(demoInput(), 'html');
-    for (const page of [md, html, json]) {
-      // Control characters and those that turn the direction of text (Unicode Bidirectional Algorithm, UAX #9).
-      expect(page).not.toMatch(
-        /[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069\u200e\u200f]/,
-      );
-    }
-    expect(md).not.toMatch(/<[a-z/!]/i);
-    expect(md).not.toMatch(/(?<!\\)\]\(/);
-    expect(md.match(/^#+ /gm)?.length).toBe(
-      renderReport(hostileInput('plain'), 'md').match(/^#+ /gm)?.length,
-    );
-    expect(new Set(outline(html).map((entry) => entry.tag))).toEqual(
-      new Set([...outline(plain).map((entry) => entry.tag)]),
-    );
-    expect(html).not.toMatch(/<(script|img|b>x)/i);
-    expect(html).not.toMatch(/<[^>]*\son[a-z]+=/i);
-    expect(() => JSON.parse(json)).not.toThrow();
-  });
-
-  it('keeps a Markdown table one row a reading', () => {
-    const text = renderReport(hostileInput('| a | b |\n|---|'), 'md');
-    const rows = text
-      .slice(text.indexOf('## All readings'), text.indexOf('## Where the expected'))
-      .split('\n')
-      .filter((line) => line.startsWith('| 4 |'));
-    expect(rows).toHaveLength(1);
-    expect(rows[0]?.match(/(?<!\\)\|/g)).toHaveLength(12);
-  });
-
-  it('escapes anything', () => {
-    fc.assert(
-      fc.property(fc.string({ unit: 'binary' }), (text) => {
-        expect(escapeHtml(text)).not.toMatch(/[<>"']/);
-        expect(escapeMarkdown(text)).not.toMatch(/[<>]|(?<!\\)(?:\\\\)*[|`*_[\]]/);
-        expect(typedText(text)).not.toMatch(/[\u0000-\u001f\u202a-\u202e\u2066-\u2069]/);
-      }),
-    );
   });
 });
 
