@@ -56,7 +56,13 @@ async function main(): Promise<number> {
   // A reader that has seen enough (`| head`) is no error.
   process.stdout.on('error', (error: NodeJS.ErrnoException) => {
     if (error.code === 'EPIPE') process.exit(EXIT.done);
+    // On a full-screen terminal the screen has its own way out.
+    if (process.stdout.isTTY) return;
+    process.stderr.write(`Cannot write to standard output: ${error.code ?? error.message}\n`);
+    process.exit(EXIT.input);
   });
+  // A message that nobody can read changes nothing about what was done.
+  process.stderr.on('error', () => undefined);
   const line = readCommandLine(process.argv.slice(2));
   if (line.help) {
     process.stdout.write(HELP);

@@ -6,7 +6,9 @@ import type { Mounted } from './mount.tsx';
 import { createScreenWriter } from './screen-writer.ts';
 
 const TICK_MS = 1000;
-const SIGNALS = { SIGINT: 2, SIGTERM: 15, SIGHUP: 1 } as const;
+const SIGNALS = { SIGINT: 2, SIGTERM: 15, SIGHUP: 1, SIGQUIT: 3 } as const;
+/** Exit code when the terminal goes away without a word: that of a hang-up. */
+const HUNG_UP = 129;
 
 export interface TerminalStreams {
   readonly stdin: NodeJS.ReadStream;
@@ -54,9 +56,12 @@ export async function runOnTerminal(
       // The terminal is gone: there is nobody to give it back to.
     }
   };
+  let exiting = false;
   const onExit = (): void => {
-    giveBack();
+    exiting = true;
+    // The file first: giving a terminal back that is gone fails.
     app.close();
+    giveBack();
   };
 
   take();
@@ -75,8 +80,9 @@ export async function runOnTerminal(
     mounted.resize(stdout.columns, stdout.rows);
     writer.repaint();
   };
-  const onBrokenPipe = (error: NodeJS.ErrnoException): void => {
-    if (error.code === 'EPIPE' || error.code === 'EIO') process.exit(0);
+  const onBroken = (error: NodeJS.ErrnoException): void => {
+    if (exiting) return;
+    if (error.code === 'EPIPE' || error.code === 'EIO') process.exit(HUNG_UP);
     fail(error);
   };
   const onSuspend = (): void => {
@@ -84,6 +90,8 @@ export async function runOnTerminal(
     process.kill(process.pid, 'SIGSTOP');
   };
   const onContinue = (): void => {
+    // Whoever was stopped without being asked comes back to a terminal that the shell has used: taken anew, not just drawn.
+    giveBack();
     take();
     onResize();
   };
@@ -103,7 +111,8 @@ export async function runOnTerminal(
   stdin.on('data', onData);
   stdin.on('end', finish);
   stdout.on('resize', onResize);
-  stdout.on('error', onBrokenPipe);
+  stdout.on('error', onBroken);
+  stdin.on('error', onBroken);
   const clock = setInterval(() => app.tick(), TICK_MS);
 
   try {
@@ -117,7 +126,8 @@ export async function runOnTerminal(
     stdin.off('end', finish);
     stdin.pause();
     stdout.off('resize', onResize);
-    stdout.off('error', onBrokenPipe);
+    stdout.off('error', onBroken);
+    stdin.off('error', onBroken);
     process.off('exit', onExit);
     process.off('SIGTSTP', onSuspend);
     process.off('SIGCONT', onContinue);
