@@ -39,7 +39,8 @@ export interface AfterFrame {
 export async function readAfterFrame(line: CommandLine): Promise<AfterFrame> {
   const preferences = await openPreferences(new Date());
   const folder = sessionsFolder(line.sessions, preferences.read().sessionsFolder);
-  const engine = createEngine(inTerms(await rulebookFrom(line.rules), preferences.read().terms));
+  const book = await rulebookFrom(line.rules);
+  const engine = createEngine(inTerms(book, preferences.read().terms));
   const { name, version, hash } = engine.book;
   const rules = { name, version, hash };
   return {
@@ -60,9 +61,11 @@ export async function readAfterFrame(line: CommandLine): Promise<AfterFrame> {
       writeReport(_view, session) {
         const { technician, terms } = preferences.read();
         const path = join(folder, `${session.name}.report.html`);
+        // A report puts the rules' own words into the terms of today; words exchanged before would be exchanged again.
+        const plain = engine.book === book ? engine : createEngine(book);
         writeWhole(
           path,
-          reportOf(engine, engine.book, session, { format: 'html', technician, terms, now: new Date() }),
+          reportOf(plain, book, session, { format: 'html', technician, terms, now: new Date() }),
         );
         return path;
       },

@@ -11,6 +11,8 @@ import { type TubeLine, tubeTable } from './tube-table.ts';
 
 export interface BenchRecord {
   readonly readings: readonly Measured[];
+  /** Head of the column of volts at the plug. */
+  readonly lineHead: string;
   readonly power: readonly PowerLine[];
   readonly skipped: readonly { readonly title: string; readonly reason: string; readonly note: string }[];
   readonly corrections: readonly Correction[];
@@ -19,10 +21,16 @@ export interface BenchRecord {
   readonly trees: readonly (readonly TreeLine[])[];
   readonly minutes: number;
   readonly instruments: readonly string[];
+  readonly tubesTitle: string;
   readonly tubes: readonly TubeLine[];
+  /** Empty where every figure of the table has a source. */
+  readonly tubesNote: string;
   readonly order: readonly OrderLine[];
   readonly rules: string;
 }
+
+const TUBES_FROM_MEMORY =
+  'Some figures in this table are from memory, not from a manual: check heater, base and pins in a tube manual before anything rests on them.';
 
 const SKIP_WORDS = {
   'no-instrument': 'no instrument for it',
@@ -42,8 +50,10 @@ export function benchRecord(
   const checkTitle = (id: string) =>
     say(rulebook.checks.find((check) => check.id === id)?.title ?? typedText(id));
   const { state } = view;
+  const tubes = tubeTable(input, readings, say);
   return {
     readings,
+    lineHead: say('Line volts'),
     power: powerLog(input, say),
     skipped: state.skipped.map((entry) => ({
       title: checkTitle(entry.check),
@@ -62,7 +72,9 @@ export function benchRecord(
     instruments: state.instruments.map((id) =>
       say(rulebook.instruments.find((i) => i.id === id)?.title ?? typedText(id)),
     ),
-    tubes: tubeTable(input, readings, say),
+    tubesTitle: say('Tubes'),
+    tubes,
+    tubesNote: tubes.some((line) => line.fromMemory) ? say(TUBES_FROM_MEMORY) : '',
     order: partsList(input, say),
     rules: `${typedText(session.rules.name)} ${typedText(session.rules.version)} (${typedText(session.rules.hash).slice(0, 12)})${
       session.rules.hash === rulebook.hash

@@ -95,14 +95,11 @@ export const TREES_NOTE =
 /** Said above the grades of the chassis. */
 export const REPAIRABLE = 'What fails here is a repair with parts that can be had, not the end of the set.';
 
-export const TUBES_FROM_MEMORY =
-  'Some figures in this table are from memory, not from a manual: check heater, base and pins in a tube manual before anything rests on them.';
-
 export const ORDER_NOTE =
   'Values are read off the part or the service data; where the list says a rating, it is the least that will do. Costs are the rules’ rough brackets for all positions of a line, local currency. “Found bad” comes first; “aged as a class” is renewed whether it upsets anything today or not.';
 
 export const DISCLAIMER =
-  'This page is a record of readings and a judgement drawn from them on the day given. It is not a safety certificate and says nothing about whether the set may be used, left unattended or plugged in. High voltages stay in a set after it is unplugged. Work inside it, and its final test, belong to somebody qualified for it and to the rules that apply where it stands.';
+  'This page is a record of readings and a judgement drawn from them on the day given. It is not a safety certificate and says nothing about whether the set may be used, left unattended or plugged in. Dangerous voltages stay in a set after it is unplugged. Work inside it, and its final test, belong to somebody qualified for it and to the rules that apply where it stands.';
 
 /** Readings on the owner's page; the bench record has them all. */
 const OWNER_READINGS = 7;

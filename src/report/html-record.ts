@@ -1,5 +1,5 @@
 // The bench record as HTML: tables of readings, proofs, omissions, repairs and notes, and the fault trees.
-import { ORDER_NOTE, type ReportContent, TREES_NOTE, TUBES_FROM_MEMORY } from './content.ts';
+import { ORDER_NOTE, type ReportContent, TREES_NOTE } from './content.ts';
 import type { Measured } from './measured.ts';
 import { gauge } from './svg.ts';
 import { escapeHtml, htmlText as h } from './text.ts';
@@ -44,7 +44,7 @@ export function recordHtml({ bench, renew, sections, photos, photosRefused }: Re
             'Value',
             'Expected',
             'Ratio',
-            'Line',
+            bench.lineHead,
             'Instrument',
             'State',
             'Judgement and notes',
@@ -76,11 +76,11 @@ export function recordHtml({ bench, renew, sections, photos, photosRefused }: Re
       ]),
     ),
     table(
-      'Tubes',
+      bench.tubesTitle,
       ['Place', 'Type', 'Heater', 'Base', 'Pins', 'Readings'],
       bench.tubes.map((e) => [e.role, e.type, e.heater, e.base, e.pins, e.results].map(h)),
     ),
-    bench.tubes.some((e) => e.fromMemory) ? `<p class="quiet">${h(TUBES_FROM_MEMORY)}</p>` : '',
+    bench.tubesNote === '' ? '' : `<p class="quiet">${h(bench.tubesNote)}</p>`,
     table(
       'Notes',
       ['Time (UTC)', 'About', 'Note'],

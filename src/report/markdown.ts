@@ -7,7 +7,6 @@ import {
   type ReportContent,
   SUSPECTS_NOTE,
   TREES_NOTE,
-  TUBES_FROM_MEMORY,
 } from './content.ts';
 import type { ReportPart } from './input.ts';
 import type { Measured } from './measured.ts';
@@ -129,7 +128,7 @@ function record({ bench, renew, photos, photosRefused }: ReportContent): readonl
             'Value',
             'Expected',
             'Ratio',
-            'Line',
+            bench.lineHead,
             'Instrument',
             'State',
             'Judgement and notes',
@@ -160,14 +159,14 @@ function record({ bench, renew, photos, photosRefused }: ReportContent): readonl
         [entry.at, entry.part, entry.action, entry.found, entry.effects.join('; '), entry.note].map(md),
       ),
     ),
-    bench.tubes.length > 0 ? '## Tubes' : '',
+    bench.tubes.length > 0 ? `## ${bench.tubesTitle}` : '',
     table(
       ['Place', 'Type', 'Heater', 'Base', 'Pins', 'Readings'],
       bench.tubes.map((entry) =>
         [entry.role, entry.type, entry.heater, entry.base, entry.pins, entry.results].map(md),
       ),
     ),
-    bench.tubes.some((entry) => entry.fromMemory) ? md(TUBES_FROM_MEMORY) : '',
+    md(bench.tubesNote),
     renew.length > 0 ? '## To renew' : '',
     table(
       ['What', 'With', 'Where', 'Effort'],

@@ -105,7 +105,7 @@ function described(reading: LoggedReading, check: Check | undefined, say: (text:
         : formatValue(reading.value),
     figure: reading.value.kind !== 'choice',
     lineVolts: reading.context.lineVolts > 0 ? `${formatNumber(reading.context.lineVolts, 'V')}` : 'not live',
-    supply: SUPPLY_WORDS[reading.context.supply],
+    supply: say(SUPPLY_WORDS[reading.context.supply]),
     note: typedText(reading.note),
     corrections: reading.corrections.map(typedText),
   };

@@ -6,6 +6,7 @@ import { describe, expect, it } from 'vitest';
 import type { Verdict } from '../../src/diagnosis/types.ts';
 import { type Result, renderReport, resultOf, translator } from '../../src/report/index.ts';
 import { STYLE } from '../../src/report/style.ts';
+import { loadRules } from '../../src/rulebook/index.ts';
 import { BOOK, demoInput, demoView, logged, SET, volts } from './fixture.ts';
 import { outline } from './hostile-input.ts';
 
@@ -175,6 +176,26 @@ describe('terms', () => {
       'Mains filter capacitors and scan coils, a1.',
     );
     expect(translator(BOOK.glossary, 'us')('tube')).toBe('tube');
+  });
+
+  it('of the trade read as they would be said in Britain, and leave what must not change', () => {
+    // Common practice, no source: words of British service sheets.
+    const own = loadRules(new URL('../../rules', import.meta.url).pathname).book;
+    const say = translator(own?.glossary ?? [], 'uk');
+    const pairs = [
+      ['Ring of the yoke halves', 'Ring of the halves of the scan coils'],
+      ['Horizontal yoke winding, ohms', 'Line winding of the scan coils, ohms'],
+      ['picture-tube voltages', 'picture-tube voltages'],
+      ['High voltages stay in a set', 'High voltages stay in a set'],
+      ['Halves of the high-voltage winding', 'Halves of the HT winding'],
+      ['Flyback HV winding', 'Line output transformer EHT winding'],
+      ['single horizontal line', 'single horizontal line'],
+      ['Horizontal AFC', 'Flywheel line sync'],
+      ['vertical tubes', 'frame valves'],
+      ['put the line on a knob shaft', 'put the mains on a knob shaft'],
+      ['Series string, line cord', 'Series heater chain, mains lead'],
+    ];
+    expect(pairs.map(([us = '']) => say(us))).toEqual(pairs.map(([, uk]) => uk));
   });
 
   it('leave typed names and notes alone', () => {
