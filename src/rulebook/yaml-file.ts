@@ -7,6 +7,9 @@ import type { RuleProblem } from './types.ts';
 
 const MOST_DEPTH = 24;
 const MOST_PROBLEMS = 20;
+/** Columns before the first word of a line. */
+const MOST_INDENT = 200;
+const DEEP_INDENT = new RegExp(`^[ \\t?:-]{${MOST_INDENT + 1}}`, 'm');
 
 export type Located = { line: number; column: number };
 
@@ -50,7 +53,7 @@ export function parseYaml<S extends z.ZodType>(
   if (tooDeep >= 0) {
     const before = text.slice(0, tooDeep).split('\n');
     const line = { line: before.length, column: (before.at(-1)?.length ?? 0) + 1 };
-    problem(line, `brackets are nested deeper than ${MOST_DEPTH * 4} levels`, 'flatten the structure');
+    problem(line, `nested deeper than ${MOST_DEPTH} levels`, 'flatten the structure');
     return nowhere;
   }
   let document: ReturnType<typeof parseDocument>;
@@ -130,8 +133,13 @@ export function parseYaml<S extends z.ZodType>(
   return { data: result.data, problems, at };
 }
 
-/** Flow brackets can nest without indentation; the parser recurses, so they are counted before it runs. */
+/**
+ * Where nesting gets too deep, or -1. Brackets can nest without indentation and the parser recurses; indentation, also by many
+ * dashes or question marks on one line, goes into patterns of that length. So both are measured before it runs.
+ */
 function nestingTooDeep(text: string): number {
+  const indented = DEEP_INDENT.exec(text);
+  if (indented) return indented.index + MOST_INDENT;
   let depth = 0;
   for (let i = 0; i < text.length; i += 1) {
     const c = text[i];

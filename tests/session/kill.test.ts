@@ -2,7 +2,7 @@
 import { spawn } from 'node:child_process';
 import { join } from 'node:path';
 import { afterAll, expect, it } from 'vitest';
-import { createSession, openSession } from '../../src/session/index.ts';
+import { createSession, listSessions, openSession } from '../../src/session/index.ts';
 import { newFolder, RULES, removeFolders } from './helpers.ts';
 
 afterAll(removeFolders);
@@ -11,11 +11,11 @@ const RUNS = Number(process.env.SESSION_KILLS ?? 30);
 const SOURCE = join(import.meta.dirname, '../../src/session/index.ts');
 
 /** Appends for ever, telling each sequence number after it was accepted; killed by us after `ms` from its first word. */
-function writeUntilKilled(folder: string, ms: number): Promise<number> {
+function writeUntilKilled(folder: string, name: string, ms: number): Promise<number> {
   const script = `
     const { openSession } = await import(${JSON.stringify(SOURCE)});
     const { writeSync } = await import('node:fs');
-    const session = openSession(${JSON.stringify(folder)}, 'x');
+    const session = openSession(${JSON.stringify(folder)}, ${JSON.stringify(name)});
     for (;;) {
       const { seq } = session.append({ type: 'note', text: 'n'.repeat(Math.floor(Math.random() * 2000)) });
       writeSync(1, seq + '\\n');
@@ -38,12 +38,20 @@ function writeUntilKilled(folder: string, ms: number): Promise<number> {
   });
 }
 
+/** A new file after so many kills: one that grows through all of them takes longer to read than to write. */
+const KILLS_A_FILE = 25;
+
 it(`survives ${RUNS} kills`, { timeout: RUNS * 15_000 }, async () => {
   const folder = newFolder();
-  createSession(folder, { name: 'x', rules: RULES }).close();
+  let name = '';
   for (let run = 0; run < RUNS; run++) {
-    const accepted = await writeUntilKilled(folder, Math.random() * 60);
-    const open = openSession(folder, 'x');
+    if (run % KILLS_A_FILE === 0) {
+      const made = createSession(folder, { name: 'x', rules: RULES });
+      made.close();
+      name = made.name;
+    }
+    const accepted = await writeUntilKilled(folder, name, Math.random() * 60);
+    const open = openSession(folder, name);
     expect(open.readOnly).toBeUndefined();
     expect(open.state.lastSeq).toBeGreaterThanOrEqual(accepted);
     expect(open.state.notes.map(({ seq }) => seq)).toEqual(
@@ -51,4 +59,5 @@ it(`survives ${RUNS} kills`, { timeout: RUNS * 15_000 }, async () => {
     );
     open.close();
   }
+  expect(listSessions(folder).filter(({ trouble }) => trouble !== '')).toEqual([]);
 });
