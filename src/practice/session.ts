@@ -5,7 +5,7 @@ import type { Engine } from '../walk/engine.ts';
 import type { Entry, Step, WalkView } from '../walk/types.ts';
 import { type Debrief, debriefOf } from './debrief.ts';
 import { setFactsOf } from './facts.ts';
-import { drawSet, type Level, type SimulatedSet } from './set.ts';
+import { beginSet, type Level } from './set.ts';
 import { type Act, type Ending, unsafeAct, unsafeEntry } from './unsafe.ts';
 
 export interface PracticeOptions {
@@ -21,6 +21,8 @@ export interface Practice {
   readonly seed: number;
   readonly level: Level;
   readonly set: SetFacts;
+  /** Everything is solved; where the circuit simulator failed, the next answer throws. */
+  readonly ready: Promise<void>;
   /** Events that open the record: the set and the bench. */
   readonly opening: readonly SessionEvent[];
   /** What would be read at a check now; `undefined` = cannot be reached on this set: skip it. */
@@ -35,10 +37,17 @@ export interface Practice {
   debrief(view: WalkView): Debrief;
 }
 
-/** Draws a set and puts it on the bench. Loads the circuit simulator the first time: some 1 to 2 s. */
+/**
+ * Draws a set and puts it on the bench. Loads the circuit simulator the first time: about 1 s. What only later readings need
+ * is solved while the learner reads the first screens; `ready` says when that is done.
+ */
 export async function startPractice(options: PracticeOptions): Promise<Practice> {
   const { engine, seed, family, level } = options;
-  const hidden: SimulatedSet = await drawSet({ seed, family, level });
+  const { set: hidden, finish } = await beginSet({ seed, family, level });
+  let failure: unknown;
+  const ready = finish().catch((error: unknown) => {
+    failure = error;
+  });
   const set = setFactsOf(hidden);
   const instruments = options.instruments ?? engine.book.instruments.map((i) => i.id);
   const endings: Ending[] = [];
@@ -50,11 +59,15 @@ export async function startPractice(options: PracticeOptions): Promise<Practice>
     seed,
     level,
     set,
+    ready,
     opening: [
       { type: 'set-described', set },
       { type: 'bench-described', instruments },
     ],
-    simulatedAnswer: (check, view) => hidden.answer(check, view.state.config),
+    simulatedAnswer: (check, view) => {
+      if (failure !== undefined) throw failure;
+      return hidden.answer(check, view.state.config);
+    },
     ask: (view, act) => noted(unsafeAct(view, act)),
     watch: (view, step, entry) => noted(unsafeEntry(view, step, entry)),
     get ending() {

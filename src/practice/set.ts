@@ -57,23 +57,30 @@ const TRIES = 25;
 
 /** Draws and solves a set: about 0.2 s a try. Throws for a family without circuits or an unknown `fault`. */
 export async function drawSet(options: DrawOptions): Promise<SimulatedSet> {
+  const { set, finish } = await beginSet(options);
+  await finish();
+  return set;
+}
+
+/**
+ * Draws a set as far as a first look needs it. Until `finish` has been awaited, answers to readings with the stage disabled
+ * or without a signal come from the running set: good enough for looks and cold checks, which come first at any bench.
+ */
+export async function beginSet(
+  options: DrawOptions,
+): Promise<{ readonly set: SimulatedSet; readonly finish: () => Promise<void> }> {
   const chance = chanceOf(seedFor(options.seed, options.family));
   const condition = options.condition ?? (options.level === 'dormant' ? 'dormant' : 'recapped');
   const stacked = chance.happens(0.5);
   const design = designOf(options.family, stacked);
   const directCoupled = chance.happens(0.5);
-  const line = design.lineVolts * (1 + chance.normal(0.004));
+  const lineVolts = design.lineVolts * (1 + chance.normal(0.004));
   const base = drawValues(partsList(design), options.seed, condition);
-  const healthy = await states(design, base, line, directCoupled);
+  const solve: Solve = (values, configuration) =>
+    solveSet(design, values, configuration, { lineVolts, directCoupled });
+  const healthy = await solve(base, RUNNING);
   const pool = faultsFor(design).filter((f) => possible(f, directCoupled));
-  const count =
-    options.level === 'healthy'
-      ? 0
-      : options.level === 'single'
-        ? 1
-        : options.level === 'double'
-          ? 2
-          : 3 + Math.floor(chance.between(0, 3));
+  const count = faultCount(options.level, chance);
   for (let attempt = 0; ; attempt += 1) {
     const faults = options.fault
       ? [named(pool, options.fault)]
@@ -81,48 +88,79 @@ export async function drawSet(options: DrawOptions): Promise<SimulatedSet> {
     const severity = chanceOf(seedFor(options.seed, `severity ${attempt}`));
     const values: Record<string, number> = { ...base };
     for (const fault of faults) Object.assign(values, fault.change(values, severity, design));
-    const solved = faults.length === 0 ? healthy : await states(design, values, line, directCoupled);
-    const seen = observe(solved.enabled, healthy.enabled);
-    const complaint = complaintsOf(solved.enabled, seen);
+    const running = faults.length === 0 ? healthy : await solve(values, RUNNING);
+    const seen = observe(running, healthy);
+    const complaint = complaintsOf(running, seen);
     // A fault that nobody sees or hears brings no set to the bench.
     if (faults.length > 0 && complaint.length === 0 && attempt < TRIES && !options.fault) continue;
-    const swaps = await swapsOf(design, values, base, line, directCoupled, healthy.enabled, complaint);
-    return simulated({
+    const drawn: Drawn = {
       options,
       condition,
       design,
+      base,
       values,
-      solved,
       healthy,
-      seen,
+      running: { solved: running, seen },
       complaint,
-      faults,
-      line,
+      faults: faults.map((f) => f.id),
+      lineVolts,
       directCoupled,
-      swaps,
-    });
+      quiet: undefined,
+      disabled: undefined,
+      swaps: new Map(),
+    };
+    return { set: simulated(drawn), finish: () => finished(drawn, solve) };
   }
 }
 
-interface States {
-  readonly enabled: Solved;
-  readonly quiet: Solved;
-  readonly disabled: Solved;
+const RUNNING: Configuration = { horizontal: 'enabled', signal: 'applied' };
+const QUIET: Configuration = { horizontal: 'enabled', signal: 'none' };
+const DISABLED: Configuration = { horizontal: 'disabled', signal: 'none' };
+
+type Solve = (values: Values, configuration: Configuration) => Promise<Solved>;
+
+interface Seen {
+  readonly solved: Solved;
+  readonly seen: Observed;
 }
 
-async function states(
-  design: Design,
-  values: Values,
-  lineVolts: number,
-  directCoupled: boolean,
-): Promise<States> {
-  const solve = (configuration: Configuration): Promise<Solved> =>
-    solveSet(design, values, configuration, { lineVolts, directCoupled });
-  return {
-    enabled: await solve({ horizontal: 'enabled', signal: 'applied' }),
-    quiet: await solve({ horizontal: 'enabled', signal: 'none' }),
-    disabled: await solve({ horizontal: 'disabled', signal: 'none' }),
+/** Everything known of a drawn set; the configurations that wait for `finished` are filled in by it. */
+interface Drawn {
+  readonly options: DrawOptions;
+  readonly condition: Condition;
+  readonly design: Design;
+  readonly base: Values;
+  readonly values: Values;
+  readonly healthy: Solved;
+  readonly running: Seen;
+  readonly complaint: readonly string[];
+  readonly faults: readonly string[];
+  readonly lineVolts: number;
+  readonly directCoupled: boolean;
+  quiet: Seen | undefined;
+  disabled: Seen | undefined;
+  swaps: ReadonlyMap<string, 'cured' | 'better'>;
+}
+
+/** Solves the other configurations and the tube swaps; keys are taken between two solutions. */
+async function finished(x: Drawn, solve: Solve): Promise<void> {
+  const seenIn = async (configuration: Configuration): Promise<Seen> => {
+    const sound = await solve(x.base, configuration);
+    await pause();
+    const solved = x.values === x.base ? sound : await solve(x.values, configuration);
+    await pause();
+    return { solved, seen: observe(solved, sound) };
   };
+  x.disabled = await seenIn(DISABLED);
+  x.quiet = await seenIn(QUIET);
+  x.swaps = await swapsOf(x, solve);
+}
+
+const pause = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
+
+function faultCount(level: Level, chance: Chance): number {
+  const fixed = { healthy: 0, single: 1, double: 2 } as const;
+  return level === 'dormant' ? 3 + Math.floor(chance.between(0, 3)) : fixed[level];
 }
 
 /** A fault of a circuit that this set does not have cannot be in it. */
@@ -162,75 +200,46 @@ function drawFaults(
 export const partOf = (fault: string): string => fault.slice(0, fault.indexOf('/'));
 
 /** What a known-good tube in each bad tube's place does; good tubes in place of good ones change nothing. */
-async function swapsOf(
-  design: Design,
-  values: Values,
-  base: Values,
-  line: number,
-  directCoupled: boolean,
-  healthy: Solved,
-  complaint: readonly string[],
-): Promise<ReadonlyMap<string, 'cured' | 'better'>> {
+async function swapsOf(x: Drawn, solve: Solve): Promise<ReadonlyMap<string, 'cured' | 'better'>> {
+  const { base, values, complaint } = x;
   const result = new Map<string, 'cured' | 'better'>();
   for (const [tube] of Object.values(SWAPS)) {
     const names = Object.keys(values).filter(
       (n) => n.startsWith(`${tube}.`) || (tube === 'damper-boost.tube' && n === 'damper-boost.insulation'),
     );
     if (names.every((n) => values[n] === base[n])) continue;
-    const repaired = { ...values };
+    const repaired: Record<string, number> = { ...values };
     for (const n of names) repaired[n] = base[n] ?? repaired[n] ?? 0;
-    const solved = await solveSet(
-      design,
-      repaired,
-      { horizontal: 'enabled', signal: 'applied' },
-      { lineVolts: line, directCoupled },
-    );
-    const left = complaintsOf(solved, observe(solved, healthy));
+    const solved = await solve(repaired, RUNNING);
+    await pause();
+    const left = complaintsOf(solved, observe(solved, x.healthy));
     if (left.length === 0) result.set(tube, 'cured');
     else if (left.length < complaint.length || left[0] !== complaint[0]) result.set(tube, 'better');
   }
   return result;
 }
 
-function simulated(x: {
-  options: DrawOptions;
-  condition: Condition;
-  design: Design;
-  values: Values;
-  solved: States;
-  healthy: States;
-  seen: Observed;
-  complaint: readonly string[];
-  faults: readonly SimulatedFault[];
-  line: number;
-  directCoupled: boolean;
-  swaps: ReadonlyMap<string, 'cured' | 'better'>;
-}): SimulatedSet {
+function simulated(x: Drawn): SimulatedSet {
   const { options, design } = x;
-  const views = {
-    enabled: { solved: x.solved.enabled, seen: x.seen },
-    quiet: { solved: x.solved.quiet, seen: observe(x.solved.quiet, x.healthy.quiet) },
-    disabled: { solved: x.solved.disabled, seen: observe(x.solved.disabled, x.healthy.disabled) },
-  };
   const facts = factsOf(design, x.directCoupled);
   return {
     seed: options.seed,
     family: options.family,
     level: options.level,
     condition: x.condition,
-    faults: x.faults.map((f) => f.id),
+    faults: x.faults,
     complaint: x.complaint,
     facts,
     lineVolts: design.lineVolts,
     standard: design.hertz === 50 ? '625' : '525',
-    seen: x.seen,
+    seen: x.running.seen,
     answer: (check, state = {}) => {
       const row = ANSWERS[check.id];
       if (!row) return undefined;
       const horizontal = check.config.horizontal ?? state.horizontal ?? 'disabled';
       const signal = check.config.signal ?? state.signal ?? 'none';
       const view =
-        horizontal === 'disabled' ? views.disabled : signal === 'applied' ? views.enabled : views.quiet;
+        (horizontal === 'disabled' ? x.disabled : signal === 'applied' ? x.running : x.quiet) ?? x.running;
       const bench = benchOf({
         design,
         values: x.values,
@@ -238,7 +247,7 @@ function simulated(x: {
         chance: chanceOf(seedFor(options.seed, `${options.family} reading ${check.id}`)),
         swap: (tube) => x.swaps.get(tube) ?? 'no-change',
         facts,
-        lineVolts: x.line,
+        lineVolts: x.lineVolts,
       });
       try {
         return row(bench);
