@@ -19,6 +19,8 @@ const SWAPPED_FROM = 0.5;
 const FITS = 0.05;
 /** Two opinions contradict each other if they are this far apart about some pair of states, each way (odds). */
 const CONTRADICTS = 5;
+/** Below this chance one of the two has lost, and nothing is left to say. */
+const DECIDED = 0.05;
 
 /** Instruments and return points that are doubted, one conflict each, under the reading of theirs that fits least. */
 export function doubtedInstruments(doubted: readonly DoubtedSource[], fits: readonly Fit[]): Conflict[] {
@@ -99,6 +101,15 @@ export function swappedPoints(
     });
 }
 
+/** What is believed of one state of the variable that a reading bears on. */
+function held(belief: Belief, { variable }: Evidence, state = ''): number {
+  const id = variable.slice(variable.indexOf(':') + 1);
+  const all: Readonly<Record<string, number>> | undefined = variable.startsWith('part:')
+    ? belief.parts.get(id)
+    : belief.signals.get(id);
+  return all?.[state] ?? 0;
+}
+
 function dense(one: Evidence): Evidence {
   return { ...one, likelihood: one.likelihood.map((l) => l * (one.scale ?? 1)) };
 }
@@ -143,9 +154,13 @@ function exactly(
   return ratio / (ratio + 1 - SWAPPED);
 }
 
-/** Two opinions on one thing (two methods, or two instruments) of which each rules out what the other says. */
+/**
+ * Two opinions on one thing (two methods, or two instruments) of which each rules out what the other says. Two methods are left alone
+ * once the rest has decided between them; two instruments at one point are not: one of them is wrong, and will be again.
+ */
 export function disagreements(
   network: Network,
+  belief: Belief,
   evidence: readonly Evidence[],
   readings: readonly JudgedReading[],
 ): Conflict[] {
@@ -165,6 +180,9 @@ export function disagreements(
       const [x, y] = [best(a), best(b)];
       const clash = (v: readonly number[], own: number, its: number): boolean =>
         (v[own] ?? 0) > CONTRADICTS * (v[its] ?? 0);
+      const twoInstruments = one.check === other.check;
+      if (!twoInstruments && Math.min(held(belief, one, states[x]), held(belief, one, states[y])) < DECIDED)
+        continue;
       const key = [one.seq, other.seq].sort((p, q) => p - q).join(' ');
       if (x === y || !clash(a, x, y) || !clash(b, y, x) || said.has(key)) continue;
       said.add(key);

@@ -15,8 +15,8 @@ import type { Belief, Evidence, JudgedReading } from './types.ts';
 const PRIOR = 0.02;
 /** Readings by one source before it can be doubted: one that does not fit is a slip, not an instrument. */
 const LEAST_READINGS = 2;
-/** A lie is worked out exactly if a rough reckoning leaves it this chance ... */
-const WORTH_ASKING = 0.01;
+/** A lie is worked out exactly if a rough reckoning brings it to this chance, above what it had beforehand ... */
+const WORTH_ASKING = 0.03;
 /** ... and no more of them than this at one reading: each costs a pass of the network. */
 const ASKED_AT_MOST = 4;
 /** Below this chance readings are taken as they stand. */

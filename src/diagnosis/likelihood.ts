@@ -18,7 +18,7 @@ export const SHARES = {
   tenth: 0.005,
   uniform: 0.01,
   sign: 0.002,
-  wrongRange: 0.002,
+  wrongRange: 0.005,
 } as const;
 /** No state is ever held less likely than this share of the best: one reading moves odds by 100 at most. */
 export const LIKELIHOOD_FLOOR = 0.01;

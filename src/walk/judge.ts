@@ -48,16 +48,43 @@ function judgeAfresh(book: Rulebook, reading: JudgedReading): Judgement {
   }
   const states = evidence.states ?? statesOf(book, read);
   const good = evidence.likelihood[0] ?? 0;
-  let best = 0;
+  const right = insideRight(reading, read);
+  let best = right === false ? 1 : 0;
   evidence.likelihood.forEach((p, n) => {
-    if (p > (evidence.likelihood[best] ?? 0) * 1.05) best = n;
+    if ((n > 0 || right !== false) && p > (evidence.likelihood[best] ?? 0) * 1.05) best = n;
   });
   const odds = good > 0 ? (evidence.likelihood[best] ?? 0) / good : Number.POSITIVE_INFINITY;
-  if (odds < WATCH_ODDS) best = 0;
+  if (odds < WATCH_ODDS && right !== false) best = 0;
   const state = states[best] ?? 'normal';
-  const standing = best === 0 ? 'good' : odds >= BAD_ODDS ? 'bad' : 'watch';
+  // Inside the right range a reading is never bad, only worth watching: the gauge and the words say one thing.
+  const standing = best === 0 ? 'good' : odds >= BAD_ODDS && right !== true ? 'bad' : 'watch';
   const meaning = (value.kind === 'choice' ? check.meaning[value.option] : undefined) ?? check.meaning[state];
   return { ...base, state, standing, say: meaning ?? plainWords(state, read, book) };
+}
+
+/**
+ * Whether a number lies within the right range of its first read, edges included; `undefined` for what is no plain number (choices,
+ * over-range, bounds) or has no range. Bands may leave gaps: a reading in a gap is outside whatever state it speaks for most.
+ */
+export function insideRight({ check, value, expected }: JudgedReading, read: Read): boolean | undefined {
+  const bands = read.bands.normal ?? read.bands.ok;
+  if (!bands?.length || read.scale === 'choice') return undefined;
+  let number: number;
+  if (value.kind === 'number') number = value.value;
+  else if (value.kind === 'range') number = (value.low + value.high) / 2;
+  else if (value.kind === 'short') number = 0;
+  else if (value.kind === 'pair')
+    number =
+      check.combine === 'difference' ? value.values[0] - value.values[1] : value.values[0] / value.values[1];
+  else return undefined;
+  if (read.scale === 'ratio' && !expected?.value) return undefined;
+  const at = read.scale === 'ratio' ? number / (expected?.value ?? 1) : number;
+  if (!Number.isFinite(at)) return undefined;
+  // Limits are compared with the care that the writing of a decimal needs.
+  const slack = 1e-9 * Math.max(1, Math.abs(at));
+  return bands.some(
+    ([low, high]) => (low === null || at >= low - slack) && (high === null || at <= high + slack),
+  );
 }
 
 /** State names in the order of a read's likelihood vector. */

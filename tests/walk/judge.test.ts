@@ -1,0 +1,54 @@
+// The words, the colour and the gauge of a reading say one thing: right inside its band, not right outside, gaps between bands included.
+import { resolve } from 'node:path';
+import { expect, it } from 'vitest';
+import { factsOf, holds } from '../../src/rulebook/facts.ts';
+import { loadRules } from '../../src/rulebook/index.ts';
+import { rightRange } from '../../src/ui/views/gauge.ts';
+import { circumstancesOf } from '../../src/walk/beliefs.ts';
+import { expectedFor } from '../../src/walk/expected.ts';
+import { judgeReading } from '../../src/walk/judge.ts';
+import { judgedAs } from './sampled-set.ts';
+import { MERIDIAN } from './scenarios.ts';
+
+const book = loadRules(resolve(import.meta.dirname, '../../rules')).book;
+if (!book) throw new Error('the rule pack does not load');
+
+it('never calls a reading right outside the range that is drawn, nor bad inside it', () => {
+  const at = circumstancesOf(book, MERIDIAN, 117, 'dmm');
+  const facts = factsOf(book, MERIDIAN);
+  let [looked, gaps] = [0, 0];
+  for (const check of book.checks.filter((c) => c.kind === 'number' && holds(c.when, facts))) {
+    const range = rightRange(check, at && expectedFor(check, at));
+    const read = check.reads[0];
+    if (!range || !read || (read.bands.normal ?? read.bands.ok ?? []).length > 1) continue;
+    const edges = Object.values(read.bands)
+      .flat(2)
+      .filter((e): e is number => e !== null && Number.isFinite(e));
+    const reference = read.scale === 'ratio' ? (range.around ?? 1) : 1;
+    for (const edge of edges)
+      for (const nudge of [0.9, 0.97, 0.999, 1.001, 1.03, 1.1]) {
+        const value = edge * nudge * reference;
+        const inside =
+          (range.low === undefined || value >= range.low) &&
+          (range.high === undefined || value <= range.high);
+        const judged = judgeReading(
+          book,
+          judgedAs(book, MERIDIAN, 1, check, { kind: 'number', value, unit: range.unit, unstable: false }),
+        );
+        if (judged.standing === 'noted') continue;
+        looked += 1;
+        const said = `${check.id} at ${value}`;
+        if (inside) expect(judged.standing, said).not.toBe('bad');
+        else expect(judged.standing, said).not.toBe('good');
+        const held = Object.values(read.bands).some((bands) =>
+          bands.some(
+            ([low, high]) => (low === null || edge * nudge >= low) && (high === null || edge * nudge <= high),
+          ),
+        );
+        if (!held) gaps += 1;
+      }
+  }
+  expect(looked).toBeGreaterThan(500);
+  // The case that matters is in the rules: values between two bands.
+  expect(gaps).toBeGreaterThan(10);
+});
