@@ -41,6 +41,7 @@ export const HELP = `First Raster: guided, safety-first diagnosis of dormant mon
                                         the rule base in numbers, or a check of another one
 
 Everywhere: --sessions DIR  --rules DIR  --ascii  --no-color  --help  --version
+On the screens: --linear says them as linear text for a screen reader: nothing drawn, each change once
 
 The sets that this program is about kill. It shows the usual cautions; it never replaces local electrical codes,
 licensed practice or your own judgement, and it calls no set safe.
@@ -52,6 +53,7 @@ const OPTIONS = {
   sessions: { type: 'string' },
   rules: { type: 'string' },
   ascii: { type: 'boolean' },
+  linear: { type: 'boolean' },
   'no-color': { type: 'boolean' },
   json: { type: 'boolean' },
   format: { type: 'string' },
@@ -72,10 +74,10 @@ type OptionName = keyof typeof OPTIONS;
 
 const ALWAYS: readonly OptionName[] = ['help', 'version', 'sessions', 'rules', 'ascii', 'no-color'];
 const OWN: Readonly<Record<CommandName, readonly OptionName[]>> = {
-  home: [],
-  new: [],
-  resume: [],
-  practice: ['seed', 'family', 'level'],
+  home: ['linear'],
+  new: ['linear'],
+  resume: ['linear'],
+  practice: ['seed', 'family', 'level', 'linear'],
   list: ['archived', 'json'],
   export: ['output', 'good-part'],
   import: [],
@@ -119,6 +121,7 @@ export interface CommandLine {
   readonly sessions: string | undefined;
   readonly rules: string | undefined;
   readonly ascii: boolean;
+  readonly linear: boolean;
   readonly noColor: boolean;
   readonly json: boolean;
   readonly format: WriteUpFormat;
@@ -173,6 +176,7 @@ export function readCommandLine(args: readonly string[]): CommandLine {
     sessions: values.sessions,
     rules: values.rules,
     ascii: values.ascii ?? false,
+    linear: values.linear ?? false,
     noColor: values['no-color'] ?? false,
     json: values.json ?? false,
     ...report,

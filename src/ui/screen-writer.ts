@@ -13,8 +13,10 @@ export interface ScreenWriter {
   open(): void;
   /** Shows a whole frame (lines separated by newlines); only lines that changed are written. */
   frame(text: string): void;
-  /** Forgets what is on the screen and writes the last frame whole: after a resize or a resume from the shell. */
+  /** Forgets what is on the screen and writes the last frame whole. */
   repaint(): void;
+  /** The terminal has another size, or comes back from the shell. */
+  resized(): void;
   /** Gives the terminal back as it was. Harmless when already closed. */
   close(): void;
   /** Rings the terminal. */
@@ -55,6 +57,12 @@ export function createScreenWriter(out: TerminalOut): ScreenWriter {
     shown = lines;
     if (changes !== '') put(BEGIN + changes + END);
   };
+  const repaint = (): void => {
+    if (!isOpen) return;
+    shown = [];
+    put(`${ESC}0m${ESC}2J`);
+    draw(last);
+  };
   return {
     open() {
       if (isOpen) return;
@@ -66,12 +74,8 @@ export function createScreenWriter(out: TerminalOut): ScreenWriter {
       last = text;
       if (isOpen) draw(text);
     },
-    repaint() {
-      if (!isOpen) return;
-      shown = [];
-      put(`${ESC}0m${ESC}2J`);
-      draw(last);
-    },
+    repaint,
+    resized: repaint,
     close() {
       if (!isOpen) return;
       isOpen = false;

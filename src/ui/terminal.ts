@@ -3,7 +3,7 @@ import { StringDecoder } from 'node:string_decoder';
 import type { App } from './app/app.ts';
 import { createKeyStream } from './key-stream.ts';
 import type { Mounted } from './mount.tsx';
-import { createScreenWriter } from './screen-writer.ts';
+import type { ScreenWriter } from './screen-writer.ts';
 
 const TICK_MS = 1000;
 const SIGNALS = { SIGINT: 2, SIGTERM: 15, SIGHUP: 1, SIGQUIT: 3 } as const;
@@ -13,6 +13,8 @@ const HUNG_UP = 129;
 export interface TerminalStreams {
   readonly stdin: NodeJS.ReadStream;
   readonly stdout: NodeJS.WriteStream;
+  /** The one that writes to `stdout`. */
+  readonly writer: ScreenWriter;
 }
 
 /** What the app may ask of the terminal while it runs. */
@@ -27,12 +29,11 @@ export interface TerminalControl {
  * Rejects with what went wrong after the terminal is restored.
  */
 export async function runOnTerminal(
-  { stdin, stdout }: TerminalStreams,
+  { stdin, stdout, writer }: TerminalStreams,
   build: (control: TerminalControl, columns: number, rows: number) => App,
   mount: (app: App, onFrame: (frame: string) => void) => Mounted,
   start: (app: App) => Promise<void>,
 ): Promise<void> {
-  const writer = createScreenWriter(stdout);
   let finish: () => void = () => undefined;
   let fail: (error: unknown) => void = () => undefined;
   const over = new Promise<void>((resolve, reject) => {
@@ -78,7 +79,7 @@ export async function runOnTerminal(
   const onData = (bytes: Buffer): void => keys.push(decoder.write(bytes));
   const onResize = (): void => {
     mounted.resize(stdout.columns, stdout.rows);
-    writer.repaint();
+    writer.resized();
   };
   const onBroken = (error: NodeJS.ErrnoException): void => {
     if (exiting) return;

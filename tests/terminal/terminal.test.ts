@@ -163,3 +163,17 @@ describe('a walk', { timeout: 180_000 }, () => {
     await screen.exit;
   });
 });
+
+describe('linear text', { timeout: 180_000 }, () => {
+  it('walks without one escape sequence, in the ordinary screen', async () => {
+    open(['new', '--linear'], 100, 40);
+    await toFirstGate();
+    screen.type(`1${ENTER}`);
+    await screen.until('UNPLUGGED');
+    screen.resize(120, 30);
+    screen.type(CTRL('c'));
+    expect(await screen.exit).toMatchObject({ code: 0 });
+    expect(screen.alternate).toBe(false);
+    expect(screen.bytes).not.toMatch(/[\u001b\u2500-\u259f]/);
+  });
+});

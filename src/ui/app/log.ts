@@ -1,5 +1,5 @@
-// The readings: every one with what was thought of it; correct one (the old value is kept), add a note, narrow by words.
-import type { LoggedReading } from '../../session/index.ts';
+// The readings with the repairs and notes between them: correct a reading (the old value is kept), add a note, see before and after a repair, narrow by words.
+import type { LoggedReading, Repair, SessionState } from '../../session/index.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
 import { EMPTY_LINE, editLine, lineOf } from '../line-edit.ts';
@@ -10,19 +10,56 @@ import { openSheet } from './walk.ts';
 
 const PAGE = 10;
 
-/** Opens at the latest reading. */
+export type LogRow =
+  | { readonly kind: 'reading'; readonly seq: number; readonly reading: LoggedReading }
+  | { readonly kind: 'repair'; readonly seq: number; readonly repair: Repair }
+  | { readonly kind: 'note'; readonly seq: number; readonly note: SessionState['notes'][number] };
+
+/** Opens at the latest entry. */
 export function openLog(app: App): Acts {
-  const count = app.state.live?.view.state.readings.length ?? 0;
-  app.push({ kind: 'log', index: Math.max(0, count - 1), query: EMPTY_LINE, editing: undefined });
+  const screen: LogScreen = { kind: 'log', index: 0, query: EMPTY_LINE, editing: undefined };
+  app.push({ ...screen, index: Math.max(0, logRows(app, screen).length - 1) });
 }
 
-/** Readings that have all typed words in title, value or note; oldest first. */
-export function logRows(app: App, screen: LogScreen): readonly LoggedReading[] {
+/** Entries that have all typed words in title, value or note; oldest first. */
+export function logRows(app: App, screen: LogScreen): readonly LogRow[] {
+  const state = app.state.live?.view.state;
+  if (!state) return [];
   const words = screen.query.text.toLowerCase().split(/\s+/).filter(Boolean);
-  const titles = new Map(app.book.checks.map((c) => [c.id, c.title]));
-  return (app.state.live?.view.state.readings ?? []).filter((r) => {
-    const text = `${r.check} ${titles.get(r.check) ?? ''} ${r.raw} ${r.note}`.toLowerCase();
-    return words.every((w) => text.includes(w));
+  const checks = new Map(app.book.checks.map((c) => [c.id, c.title]));
+  const parts = new Map(app.book.parts.map((p) => [p.id, p.title]));
+  const all: readonly { readonly row: LogRow; readonly text: string }[] = [
+    ...state.readings.map((reading) => ({
+      row: { kind: 'reading', seq: reading.seq, reading } as const,
+      text: `${reading.check} ${checks.get(reading.check) ?? ''} ${reading.raw} ${reading.note}`,
+    })),
+    ...state.repairs.map((repair) => ({
+      row: { kind: 'repair', seq: repair.seq, repair } as const,
+      text: `repair ${repair.action} ${parts.get(repair.part) ?? repair.part} ${repair.found} ${repair.note}`,
+    })),
+    ...state.notes.map((note) => ({
+      row: { kind: 'note', seq: note.seq, note } as const,
+      text: `note ${checks.get(note.check) ?? ''} ${note.text}`,
+    })),
+  ];
+  return all
+    .filter(({ text }) => words.every((w) => text.toLowerCase().includes(w)))
+    .map(({ row }) => row)
+    .sort((a, b) => a.seq - b.seq);
+}
+
+export interface BeforeAfter {
+  readonly before: LoggedReading;
+  readonly after: LoggedReading;
+}
+
+/** Checks read on both sides of a repair: the last reading before it and the first one after it. */
+export function aroundRepair(state: SessionState, repair: Repair): readonly BeforeAfter[] {
+  const later = state.readings.filter((r) => r.seq > repair.seq);
+  const firsts = later.filter((r, n) => later.findIndex((other) => other.check === r.check) === n);
+  return firsts.flatMap((after) => {
+    const before = state.readings.findLast((r) => r.seq < repair.seq && r.check === after.check);
+    return before ? [{ before, after }] : [];
   });
 }
 
@@ -39,8 +76,12 @@ export function keyLog(app: App, screen: LogScreen, key: Key, command: Command |
     case 'back':
       return screen.query.text === '' ? app.pop() : app.show({ ...screen, query: EMPTY_LINE, index: 0 });
     case 'take':
-      if (row) app.show({ ...screen, editing: { what: 'correct', seq: row.seq, edit: lineOf(row.raw) } });
-      return;
+      if (row?.kind !== 'reading')
+        return app.say('Only a reading can be corrected; ^Z takes back what was last entered.', 'quiet');
+      return app.show({
+        ...screen,
+        editing: { what: 'correct', seq: row.seq, edit: lineOf(row.reading.raw) },
+      });
     case 'note':
       if (row) app.show({ ...screen, editing: { what: 'note', seq: row.seq, edit: EMPTY_LINE } });
       return;

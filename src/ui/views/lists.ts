@@ -1,40 +1,25 @@
-// Sheets that are lists: bench, the list of one posture, the check browser, the fault tree, the readings, the verdict, help.
+// Sheets that are lists: bench, the list of one posture, the check browser, the fault tree, help, a repair.
 
-import { formatValue, type LoggedReading } from '../../session/index.ts';
 import type { CheckStanding, CheckStatus } from '../../walk/types.ts';
 import type { App } from '../app/app.ts';
 import { browserRows } from '../app/browser.ts';
 import { listRows } from '../app/list.ts';
-import { logRows } from '../app/log.ts';
 import type {
   BenchScreen,
   BrowserScreen,
   HelpScreen,
   ListScreen,
-  LogScreen,
   RepairScreen,
   TreeScreen,
 } from '../app/model.ts';
 import { REPAIR_ACTIONS } from '../app/repair.ts';
 import { treeRows } from '../app/tree.ts';
 import { helpOf } from '../keys.ts';
-import {
-  BLANK,
-  clean,
-  cut,
-  ends,
-  type Line,
-  pad,
-  plain,
-  span,
-  type Tone,
-  windowStart,
-  wrap,
-  wrapTo,
-} from '../text.ts';
+import { BLANK, cut, ends, type Line, pad, plain, span, type Tone, wrap, wrapTo } from '../text.ts';
 import { STANDING_MARK } from '../theme.ts';
 import { bodyHeight, framed, inputLine } from './frame.ts';
 import { rangeWords, rightRange } from './gauge.ts';
+import { listed, pointer } from './listed.ts';
 import { bar, percent } from './suspects.ts';
 
 const STATUS: Readonly<
@@ -49,23 +34,6 @@ const STATUS: Readonly<
 
 /** Beyond this width the percentages would stand too far from what they belong to. */
 const WIDEST_TREE = 100;
-
-/** The part of a long list round the marked line, with title above. */
-function listed(
-  app: App,
-  top: readonly Line[],
-  lines: readonly Line[],
-  index: number,
-  below: readonly Line[] = [],
-): Line[] {
-  const room = Math.max(1, bodyHeight(app) - top.length - below.length);
-  const from = windowStart(index, lines.length, room);
-  const shown = lines.slice(from, from + room);
-  const filler = Array.from({ length: Math.max(0, room - shown.length) }, () => BLANK);
-  return framed(app, [...top, ...shown, ...(below.length > 0 ? filler : []), ...below]);
-}
-
-const pointer = (marked: boolean) => span(marked ? '▸ ' : '  ', 'accent');
 
 export function benchView(app: App, screen: BenchScreen): Line[] {
   const { columns } = app.state;
@@ -233,50 +201,6 @@ export function treeView(app: App, screen: TreeScreen): Line[] {
   });
   if (lines.length === 0) lines.push(plain('  nothing to explain yet', 'quiet'));
   return listed(app, top, lines, screen.index);
-}
-
-function logLine(app: App, reading: LoggedReading, marked: boolean): Line {
-  const { live, columns } = app.state;
-  const check = app.book.checks.find((c) => c.id === reading.check);
-  const judged = live && app.engine.judge(live.view, reading.seq);
-  const look = STANDING_MARK[judged?.standing ?? 'noted'];
-  const conflict = live?.view.conflicts.find((c) => c.seq === reading.seq);
-  const was = reading.corrections.length > 0 ? `was ${reading.corrections.join(', ')}; ` : '';
-  const note = reading.note ? `  "${clean(reading.note)}"` : '';
-  const title = pad(check?.title ?? reading.check, Math.floor(columns * 0.4));
-  const value = pad(formatValue(reading.value, check?.options), 18);
-  const rest = conflict ? `does not fit: ${conflict.say}` : `${was}${judged?.say ?? ''}${note}`;
-  return [
-    pointer(marked),
-    span(pad(String(reading.seq), 5), 'quiet'),
-    span(title, 'plain', { inverse: marked }),
-    span(`  ${look.mark} `, look.tone),
-    span(`${value}  `),
-    span(cut(rest, Math.max(6, columns - title.length - 34)), conflict ? 'watch' : 'quiet'),
-  ];
-}
-
-export function logView(app: App, screen: LogScreen): Line[] {
-  const { columns, live } = app.state;
-  const rows = logRows(app, screen);
-  const top: Line[] = [
-    plain('Readings', 'title'),
-    screen.query.text === ''
-      ? plain('Enter corrects the marked one; the old value is kept. Words narrow the list.', 'quiet')
-      : inputLine('Find:', screen.query, columns),
-    BLANK,
-  ];
-  const lines = rows.map((r, n) => logLine(app, r, n === screen.index));
-  if (lines.length === 0) lines.push(plain('  no readings yet', 'quiet'));
-  const { editing } = screen;
-  const marked = rows[screen.index];
-  const said = marked && live ? app.engine.judge(live.view, marked.seq)?.say : undefined;
-  const rule = plain('─'.repeat(columns), 'quiet');
-  const whole = said === undefined ? [] : [rule, ...wrapTo(said, columns, 3).map((t) => plain(t))];
-  const below: Line[] = editing
-    ? [rule, inputLine(editing.what === 'correct' ? 'Corrected reading:' : 'Note:', editing.edit, columns)]
-    : whole;
-  return listed(app, top, lines, screen.index, below);
 }
 
 export function helpView(app: App, screen: HelpScreen): Line[] {
