@@ -1,5 +1,5 @@
 // Reads one YAML text against a schema; every problem comes with file, line and column. Aliases, huge files and deep nesting are refused.
-import { isAlias, isScalar, LineCounter, type Node, parseDocument, visit } from 'yaml';
+import { isAlias, isCollection, isScalar, LineCounter, type Node, parseDocument, visit } from 'yaml';
 import type { z } from 'zod';
 import { steeringCharacter } from './plain-text.ts';
 import { MOST_BYTES } from './text-file.ts';
@@ -75,6 +75,15 @@ export function parseYaml<S extends z.ZodType>(
     );
   let deep = false;
   visit(document, {
+    Pair(_key, pair) {
+      if (!isCollection(pair.key)) return undefined;
+      problem(
+        place(pair.key.range?.[0] ?? 0),
+        'a key must be a word',
+        'check braces, brackets and question marks',
+      );
+      return visit.BREAK;
+    },
     Node(_key, node, path) {
       if (isAlias(node) || (node as { anchor?: string }).anchor) {
         problem(

@@ -2,28 +2,12 @@
 // (oracle.ts): no reachable state permits a check, or power, whose conditions the record does not prove.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import {
-  type GateId,
-  gatesFor,
-  passingAnswer,
-  permits,
-  permitsPower,
-  safetyOf,
-} from '../../src/safety/index.ts';
+import { type GateId, gatesFor, passingAnswer } from '../../src/safety/index.ts';
 import { step } from '../../src/safety/machine.ts';
 import { aged, type Machine, START } from '../../src/safety/proofs.ts';
 import type { SafetyEntry } from '../../src/session/index.ts';
-import {
-  ALL_INSTRUMENTS,
-  Bench,
-  CHECKS,
-  failingAnswer,
-  number,
-  ORDINARY,
-  option,
-  RULES,
-} from './bench-log.ts';
-import { Oracle } from './oracle.ts';
+import { Bench, CHECKS, failingAnswer, number, ORDINARY, option, RULES } from './bench-log.ts';
+import { unproven } from './unproven.ts';
 
 type Draft = SafetyEntry extends infer E ? (E extends SafetyEntry ? Omit<E, 'seq' | 'at'> : never) : never;
 type Move = { readonly name: string; readonly entries: readonly Draft[]; readonly minutes: number };
@@ -192,44 +176,6 @@ function explore(world: World, facts: typeof ORDINARY, visit: (node: Node) => vo
     frontier = next;
   }
   return seen.size;
-}
-
-const ZEROS = ['anode-first', 'electrolytics', 'boost-capacitor', 'anode-second'];
-
-/** What the program permits after this record that the second set of rules does not bear out; `count` hears of everything permitted. */
-function unproven(
-  log: readonly SafetyEntry[],
-  now: number,
-  count: (what: string) => void,
-): readonly string[] {
-  const safety = safetyOf(log, ORDINARY, ALL_INSTRUMENTS, new Date(now), RULES);
-  const oracle = new Oracle(log, now, ORDINARY);
-  const problems: string[] = [];
-  const blame = (what: string, why: string) => {
-    if (why !== '') problems.push(`${what}: ${why}`);
-  };
-  for (const check of Object.values(CHECKS)) {
-    if (!permits(check, safety, check.config, new Set()).allowed) continue;
-    count(check.id);
-    if (check.state === 'any' || check.state === 'SB')
-      blame(check.id, oracle.unplugged() ? '' : 'not unplugged');
-    else if (check.state === 'S0') blame(check.id, oracle.notDead(ZEROS));
-    else blame(check.id, oracle.notIsolated());
-    if (check.state !== 'S2') continue;
-    blame(check.id, oracle.live() === 'isolated-full' ? '' : 'not at full line');
-    if (check.config.horizontal !== undefined) {
-      blame(check.id, oracle.horizontal() === check.config.horizontal ? '' : 'horizontal stage not so');
-    }
-  }
-  for (const to of ['isolated-limited', 'isolated-full'] as const) {
-    if (!permitsPower(to, safety, to === 'isolated-full' ? 117 : 40).allowed) continue;
-    count(to);
-    blame(to, oracle.live() === undefined ? oracle.notDead(ZEROS) : oracle.notIsolated());
-    blame(to, oracle.linkOn() ? 'a link is on' : '');
-    if (to === 'isolated-full') blame(to, oracle.answered('bring-up-finished') === -1 ? 'no bring-up' : '');
-    else blame(to, oracle.horizontal() === 'enabled' ? 'slow ramp with the horizontal stage enabled' : '');
-  }
-  return problems;
 }
 
 describe('every reachable state', () => {

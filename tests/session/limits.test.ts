@@ -50,6 +50,7 @@ describe('YAML', () => {
     ],
     ['one in a key', 'a: b\n"\\x9b31m": c\n', /case\.yaml:2:1: .*U\+009B steers/],
     ['a direction mark', 'a: x\u202egnp\n', /case\.yaml:1:4: .*U\+202E steers/],
+    ['a key that is a list', 'a: b\n? [c, d]\n: e\n', /case\.yaml:2:3: .*a key must be a word/],
     ['code in a tag', 'a: !!js/function "function(){}"\nb: [', /case\.yaml:\d+:\d+: /],
   ])('%s: refused with line and column, soon', { timeout: 20_000 }, (_, text, message) => {
     const begun = Date.now();
