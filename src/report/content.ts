@@ -101,10 +101,17 @@ export const ORDER_NOTE =
 export const DISCLAIMER =
   'This page is a record of readings and a judgement drawn from them on the day given. It is not a safety certificate and says nothing about whether the set may be used, left unattended or plugged in. Dangerous voltages stay in a set after it is unplugged. Work inside it, and its final test, belong to somebody qualified for it and to the rules that apply where it stands.';
 
-/** Readings on the owner's page; the bench record has them all. */
+/** Readings on the owner's page, and on one that is full of other matter; the bench record has them all. */
 const OWNER_READINGS = 7;
+const FEW_READINGS = 4;
+/** Suspects, conflicts and steps from which a page of two sheets is full. */
+const FULL_PAGE = 13;
 
-const MOST_SUSPECTS = 6;
+/** Contradictions on the owner's page. */
+export const OWNER_CONFLICTS = 3;
+export const MORE_CONFLICTS = 'More readings that do not fit are named in the bench record.';
+
+const MOST_SUSPECTS = 5;
 
 /** Puts together what the report says. Costs no more than one pass over the readings. */
 export function reportContent(input: ReportInput): ReportContent {
@@ -113,10 +120,12 @@ export function reportContent(input: ReportInput): ReportContent {
   const say = translator(rulebook.glossary, terms);
   const verdict = view.verdict;
   const measured = measuredOf(view, rulebook, say);
-  const shown = forOwner(measured, verdict, rulebook.assemblies);
   const named = view.suspects
     .filter((suspect) => suspect.partProbability >= WORTH_NAMING && pointedAt(suspect))
     .slice(0, MOST_SUSPECTS);
+  const steps = ownersSteps(verdict?.nextSteps ?? [], say);
+  const full = named.length + Math.min(view.conflicts.length, OWNER_CONFLICTS) + steps.length > FULL_PAGE;
+  const shown = forOwner(measured, verdict, rulebook.assemblies, full ? FEW_READINGS : OWNER_READINGS);
   const photos = photosFor(input.photos ?? [], typedText);
   return {
     language: terms === 'uk' ? 'en-GB' : 'en-US',
@@ -145,7 +154,7 @@ export function reportContent(input: ReportInput): ReportContent {
       : '',
     notProven: notProvenLines(verdict).map(say),
     wouldChangeMost: say(verdict?.wouldChangeMost ?? ''),
-    steps: ownersSteps(verdict?.nextSteps ?? [], say),
+    steps,
     renew: (verdict?.nextSteps ?? [])
       .filter((step) => step.kind === 'class-replacement')
       .map((step) => stepLine(step, say)),
@@ -231,6 +240,7 @@ function forOwner(
   measured: readonly Measured[],
   verdict: Verdict | undefined,
   assemblies: readonly Assembly[],
+  most: number,
 ): readonly Measured[] {
   const proofs = new Set(
     assemblies
@@ -253,7 +263,7 @@ function forOwner(
     measured
       .filter((entry) => entry.believed)
       .toSorted((a, b) => rank(b) - rank(a) || a.seq - b.seq)
-      .slice(0, OWNER_READINGS),
+      .slice(0, most),
   );
   return measured.filter((entry) => chosen.has(entry));
 }

@@ -1,12 +1,13 @@
 // The bench record as HTML: tables of readings, proofs, omissions, repairs and notes, and the fault trees.
-import { ORDER_NOTE, type ReportContent, TREES_NOTE } from './content.ts';
+import { ORDER_NOTE, OWNER_CONFLICTS, type ReportContent, TREES_NOTE } from './content.ts';
+import type { Fact } from './facts.ts';
 import type { Measured } from './measured.ts';
 import { gauge } from './svg.ts';
 import { escapeHtml, htmlText as h } from './text.ts';
 import type { TreeLine } from './trees.ts';
 
 /** Pairs of label and value, plain text. */
-export function factList(pairs: readonly (readonly [label: string, value: string])[]): string {
+export function factList(pairs: readonly Fact[]): string {
   const rows = pairs.map(([label, value]) => `<div><dt>${h(label)}</dt><dd>${h(value)}</dd></div>`);
   return `<dl class="facts">${rows.join('')}</dl>`;
 }
@@ -24,8 +25,10 @@ export function table(
 }
 
 /** Everything below the owner's page, from a new sheet on. */
-export function recordHtml({ bench, renew, sections, photos, photosRefused }: ReportContent): string {
-  const about: readonly (readonly [string, string])[] = [
+export function recordHtml(content: ReportContent): string {
+  const { bench, renew, sections, photos, photosRefused, facts, conflicts } = content;
+  const about: readonly Fact[] = [
+    ...facts,
     ['Rule base', bench.rules],
     ['Minutes of checks', `${bench.minutes}`],
     ['Instruments', bench.instruments.join(', ')],
@@ -67,6 +70,13 @@ export function recordHtml({ bench, renew, sections, photos, photosRefused }: Re
       ['No.', 'Reading', 'First typed', 'Corrected to'],
       bench.corrections.map((e) => [`${e.seq}`, e.title, e.first, e.now].map(h)),
     ),
+    conflicts.length > OWNER_CONFLICTS
+      ? table(
+          'Readings that do not fit',
+          ['What does not fit'],
+          conflicts.map((text) => [h(text)]),
+        )
+      : '',
     table(
       'Repairs, before and after',
       ['Time (UTC)', 'Part', 'Done', 'Found', 'Read before and after', 'Note'],

@@ -1,6 +1,14 @@
 // The owner's page as HTML: one self-contained file with landmarks, headings and inline SVG, printable on one or two sheets.
 
-import { GAUGE_NOTE, type GradeLine, REPAIRABLE, type ReportContent, SUSPECTS_NOTE } from './content.ts';
+import {
+  GAUGE_NOTE,
+  type GradeLine,
+  MORE_CONFLICTS,
+  OWNER_CONFLICTS,
+  REPAIRABLE,
+  type ReportContent,
+  SUSPECTS_NOTE,
+} from './content.ts';
 import { factList, recordHtml, table } from './html-record.ts';
 import type { ReportPart } from './input.ts';
 import type { Measured } from './measured.ts';
@@ -25,7 +33,7 @@ export function renderHtml(content: ReportContent, only?: ReportPart): string {
     '<body>',
     only === 'record' ? '' : '<a class="skip" href="#verdict">Skip to the verdict</a>',
     `<header><h1>${h(title)}</h1><p class="quiet">Written on ${h(content.date)}</p>${factList(content.asked)}</header>`,
-    `<main>${only === 'record' ? factList(content.facts) : ownersPage(content)}${only === 'owner' ? '' : recordHtml(content)}</main>`,
+    `<main>${only === 'record' ? '' : ownersPage(content)}${only === 'owner' ? '' : recordHtml(content)}</main>`,
     '</body>',
     '</html>',
     '',
@@ -54,7 +62,10 @@ function ownersPage(content: ReportContent): string {
       ].join(''),
     ),
     section('conflicts', 'Readings that do not fit', content.conflicts.length > 0, () =>
-      list(content.conflicts.map(h)),
+      [
+        list(content.conflicts.slice(0, OWNER_CONFLICTS).map(h)),
+        content.conflicts.length > OWNER_CONFLICTS ? `<p class="quiet">${h(MORE_CONFLICTS)}</p>` : '',
+      ].join(''),
     ),
     section('sections', 'The rest of the set', content.sections.length > 0, () =>
       [
@@ -70,7 +81,6 @@ function ownersPage(content: ReportContent): string {
         `<p class="quiet">${h(content.effort)}</p>`,
       ].join(''),
     ),
-    section('set', 'The set', content.facts.length > 0, () => factList(content.facts)),
     `<section class="disclaimer" aria-labelledby="disclaimer"><h2 id="disclaimer">Not a safety certificate</h2><p>${h(content.disclaimer)}</p></section>`,
   ].join('\n');
 }

@@ -27,8 +27,8 @@ function facts(pairs: ReportContent['facts']): string {
 }
 
 /** A record on its own says whose set it is before it begins. */
-function recordHead({ title, date, asked, facts: set }: ReportContent): readonly string[] {
-  return [`# Bench record: ${md(title)}`, `Written on ${md(date)}`, facts([...asked, ...set])];
+function recordHead({ title, date, asked }: ReportContent): readonly string[] {
+  return [`# ${md(title)}`, `Written on ${md(date)}`, facts(asked)];
 }
 
 function ownersPage(content: ReportContent): readonly string[] {
@@ -72,8 +72,6 @@ function ownersPage(content: ReportContent): readonly string[] {
     content.steps.length > 0 ? '## Next steps, in this order' : '',
     content.steps.map(step).join('\n'),
     md(content.effort),
-    content.facts.length > 0 ? '## The set' : '',
-    facts(content.facts),
     '## Not a safety certificate',
     md(content.disclaimer),
   ];
@@ -108,11 +106,13 @@ function step(entry: StepLine, index: number): string {
   return `${index + 1}. **${md(entry.kind)}: ${md(entry.action)}.** ${tail.join(' ')}`;
 }
 
-function record({ bench, renew, photos, photosRefused }: ReportContent): readonly string[] {
+function record(content: ReportContent): readonly string[] {
+  const { bench, renew, photos, photosRefused, facts: set } = content;
   return [
     '---',
     '# Bench record',
     list([
+      ...set.map(([label, value]) => `${md(label)}: ${md(value)}`),
       `Rule base: ${md(bench.rules)}`,
       `Minutes of checks: ${bench.minutes}`,
       ...(bench.instruments.length > 0 ? [`Instruments: ${md(bench.instruments.join(', '))}`] : []),

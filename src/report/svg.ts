@@ -59,7 +59,7 @@ export interface MapBlock {
 }
 
 const COLUMNS = 6;
-const BLOCK = { width: 136, height: 46, gap: 6 } as const;
+const BLOCK = { width: 136, height: 40, gap: 5 } as const;
 
 /** A map of the sections in the order of the rules: each block has its title, its grade in words and a mark. */
 export function sectionMap(blocks: readonly MapBlock[]): string {
@@ -76,9 +76,9 @@ export function sectionMap(blocks: readonly MapBlock[]): string {
       `<g class="block ${kind}" transform="translate(${x} ${y})">`,
       `<rect x="1" y="1" width="${BLOCK.width - 2}" height="${BLOCK.height - 2}" rx="4"/>`,
       ...titleLines(block.title).map(
-        (line, i) => `<text x="8" y="${14 + 11 * i}">${escapeHtml(line)}</text>`,
+        (line, i) => `<text x="8" y="${13 + 10 * i}">${escapeHtml(line)}</text>`,
       ),
-      `<text class="grade" x="8" y="${BLOCK.height - 7}">${GRADE_MARK[block.grade]} ${block.grade}</text>`,
+      `<text class="grade" x="8" y="${BLOCK.height - 6}">${GRADE_MARK[block.grade]} ${block.grade}</text>`,
       '</g>',
     ].join('');
   });

@@ -6,19 +6,20 @@ import { describe, expect, it } from 'vitest';
 import { findBrowser, printPdf } from '../../src/cli/browser-print.ts';
 import { renderReport } from '../../src/report/index.ts';
 import { type Look, lookAt } from './browser.ts';
-import { DEMOS, inputOf, termsOf } from './demo-inputs.ts';
+import { DEMOS, inputOf, muchWrong, termsOf } from './demo-inputs.ts';
 import { demoInput } from './fixture.ts';
 import { hostileInput } from './hostile-input.ts';
 
 const browser = findBrowser() ?? '';
 const PATIENCE = 240_000;
 const NAMES = [...DEMOS, 'demo-meridian'];
+const MUCH_WRONG = 'a set with much wrong';
 
 /** Small telephone, tablet, desk; colours do not depend on the width. */
 const WIDTHS = { light: [320, 768, 1280], dark: [390] } as const;
-/** Width between the margins of 11 mm at 96 pixels an inch: A4 (ISO 216) 210 mm, US Letter (ANSI Y14.1) 8.5 in. */
-const A4 = Math.floor(((210 - 22) / 25.4) * 96);
-const LETTER = Math.floor((8.5 - 22 / 25.4) * 96);
+/** Width between the margins of 10 mm at 96 pixels an inch: A4 (ISO 216) 210 mm, US Letter (ANSI Y14.1) 8.5 in. */
+const A4 = Math.floor(((210 - 20) / 25.4) * 96);
+const LETTER = Math.floor((8.5 - 20 / 25.4) * 96);
 
 const htmlOf = (name: string) =>
   renderReport({ ...inputOf(name, termsOf(name)), technician: 'Elin' }, 'html');
@@ -100,10 +101,12 @@ describe.skipIf(browser === '')('in a browser', () => {
     PATIENCE,
   );
 
-  it.each(NAMES)(
+  it.each([...NAMES, MUCH_WRONG])(
     "%s: the owner's page takes two sheets at most, on A4 and on Letter",
     (name) => {
-      const html = renderReport({ ...inputOf(name, termsOf(name)), technician: 'Elin' }, 'html', 'owner');
+      const input =
+        name === MUCH_WRONG ? muchWrong() : { ...inputOf(name, termsOf(name)), technician: 'Elin' };
+      const html = renderReport(input, 'html', 'owner');
       expect(sheets(html, 'A4')).toBeLessThanOrEqual(2);
       expect(sheets(html, 'letter')).toBeLessThanOrEqual(2);
     },

@@ -80,7 +80,7 @@ async function look({ name, html, width, printed }) {
 /** The page as it is laid out on paper, for a screen: its print rules hold always, the dark scheme never. */
 function onPaper(html: string): string {
   return html
-    .replace('@media print{@page{size:auto;margin:11mm}', '@media all{')
+    .replace('@media print{@page{size:auto;margin:10mm}', '@media all{')
     .replace('@media (prefers-color-scheme:dark)', '@media not all')
     .replace('@media screen and (max-width:44rem)', '@media not all');
 }

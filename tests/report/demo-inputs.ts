@@ -3,7 +3,9 @@ import { join } from 'node:path';
 import type { ReportInput, Terms } from '../../src/report/index.ts';
 import { loadRules } from '../../src/rulebook/index.ts';
 import { openSession } from '../../src/session/index.ts';
+import { readCase } from '../../src/walk/case-file.ts';
 import { createEngine } from '../../src/walk/engine.ts';
+import { evaluateAll } from '../../src/walk/evaluate.ts';
 
 export const ROOT = join(import.meta.dirname, '../..');
 export const DEMOS = ['demo-orchard', 'demo-harbour', 'demo-linden'];
@@ -38,3 +40,37 @@ export function inputOf(name: string, terms: Terms = 'us'): ReportInput {
 
 /** The British set is written up in British terms. */
 export const termsOf = (name: string): Terms => (name === 'demo-linden' ? 'uk' : 'us');
+
+const MUCH_WRONG = `
+case: invented set with much wrong
+set: {family: series-doubler-halfwave, standard: "525", line_volts: 117, picture_tube: 21YP4A, horizontal_output: 6DQ6A, complaint: no-raster, restored: none}
+instruments: [dmm, hv-probe, picture-tube-tester, tube-tester, isolation-transformer, variac, lamp-limiter, ring-tester]
+answers:
+  flyback-ring: "2"
+  flyback-ring-hv: "1"
+  yoke-ring: "10/10"
+  picture-tube-heater-cathode: "0.2"
+  surge-resistor-ohms: "900"
+  horizontal-output-grid-drive: "-12"
+  horizontal-output-coupling-lifted: "88"
+  height-feed-ohms: "3.1M/1.5M"
+  b-plus-working: "160"
+  sound-look: good
+`;
+
+/** A set with a failed flyback, several repairs and readings that do not fit: the fullest page that a set is likely to get. */
+export function muchWrong(): ReportInput {
+  const { data } = readCase('much-wrong.yaml', MUCH_WRONG, book);
+  if (!data) throw new Error('the case has errors');
+  return {
+    view: evaluateAll(engine, data, { explained: true }).view,
+    session: {
+      name: 'much-wrong',
+      created: '2031-05-01T18:00:00Z',
+      rules: { name: book.name, version: book.version, hash: book.hash },
+    },
+    technician: 'Elin',
+    rulebook: book,
+    now: new Date('2031-05-02T08:00:00Z'),
+  };
+}
