@@ -3,6 +3,7 @@
 import type { CheckStanding, CheckStatus } from '../../walk/types.ts';
 import type { App } from '../app/app.ts';
 import { browserRows } from '../app/browser.ts';
+import { judged } from '../app/judged.ts';
 import { listRows } from '../app/list.ts';
 import type {
   BenchScreen,
@@ -80,8 +81,8 @@ export function listView(app: App, screen: ListScreen): Line[] {
     const marked = n === screen.index;
     const range = rightRange(row.check, row.expected);
     const reading = live?.view.state.readings.findLast((r) => r.check === row.check.id);
-    const judged = reading && live ? app.engine.judge(live.view, reading.seq) : undefined;
-    const look = judged ? STANDING_MARK[judged.standing] : undefined;
+    const thought = reading && live ? judged(app, reading.seq) : undefined;
+    const look = thought ? STANDING_MARK[thought.standing] : undefined;
     const words = range
       ? rangeWords(range)
       : row.check.options.map((o, k) => `${k + 1} ${o.title}`).join(', ');
@@ -90,7 +91,7 @@ export function listView(app: App, screen: ListScreen): Line[] {
       span(`${STATUS[row.status].mark} `, STATUS[row.status].tone),
       span(pad(row.check.title, titleWidth), 'plain', { inverse: marked }),
       span('  '),
-      span(pad(judged ? `${look?.mark} ${judged.text}` : '', 18), look?.tone ?? 'quiet'),
+      span(pad(thought ? `${look?.mark} ${thought.text}` : '', 18), look?.tone ?? 'quiet'),
       span(cut(words, Math.max(8, columns - titleWidth - 24)), 'quiet'),
     ];
   });

@@ -2,6 +2,7 @@
 import type { LoggedReading, Repair } from '../../session/index.ts';
 import { formatValue } from '../../session/units.ts';
 import type { App } from '../app/app.ts';
+import { judged } from '../app/judged.ts';
 import { aroundRepair, type LogRow, logRows } from '../app/log.ts';
 import type { LogScreen } from '../app/model.ts';
 import { BLANK, clean, cut, type Line, pad, plain, span, wrapTo } from '../text.ts';
@@ -18,13 +19,13 @@ const shown = (app: App, reading: LoggedReading): string =>
 function readingLine(app: App, reading: LoggedReading, marked: boolean): Line {
   const { live, columns } = app.state;
   const check = app.book.checks.find((c) => c.id === reading.check);
-  const judged = live && app.engine.judge(live.view, reading.seq);
-  const look = STANDING_MARK[judged?.standing ?? 'noted'];
+  const thought = judged(app, reading.seq);
+  const look = STANDING_MARK[thought?.standing ?? 'noted'];
   const conflict = live?.view.conflicts.find((c) => c.seq === reading.seq);
   const was = reading.corrections.length > 0 ? `was ${reading.corrections.join(', ')}; ` : '';
   const note = reading.note ? `  "${clean(reading.note)}"` : '';
   const title = pad(check?.title ?? reading.check, Math.floor(columns * 0.4));
-  const rest = conflict ? `does not fit: ${conflict.say}` : `${was}${judged?.say ?? ''}${note}`;
+  const rest = conflict ? `does not fit: ${conflict.say}` : `${was}${thought?.say ?? ''}${note}`;
   return [
     pointer(marked),
     span(pad(String(reading.seq), 5), 'quiet'),
@@ -65,7 +66,7 @@ function aroundLines(app: App, repair: Repair, width: number): Line[] {
     head,
     ...pairs.slice(0, MOST_PAIRS).map(({ before, after }): Line => {
       const title = app.book.checks.find((c) => c.id === after.check)?.title ?? after.check;
-      const look = STANDING_MARK[(live && app.engine.judge(live.view, after.seq)?.standing) ?? 'noted'];
+      const look = STANDING_MARK[judged(app, after.seq)?.standing ?? 'noted'];
       return [
         span(pad(title, Math.floor(width * 0.45))),
         span(`  ${pad(shown(app, before), 16)}`, 'quiet'),
@@ -86,7 +87,7 @@ function detail(app: App, row: LogRow | undefined, width: number): Line[] {
   const repair = live.view.state.repairs.findLast((r) => r.seq < reading.seq);
   const before =
     repair && live.view.state.readings.findLast((r) => r.seq < repair.seq && r.check === reading.check);
-  const said = app.engine.judge(live.view, reading.seq)?.say;
+  const said = judged(app, reading.seq)?.say;
   return [
     ...(said === undefined ? [] : wrapTo(said, width, 3).map((t) => plain(t))),
     ...(before && repair

@@ -1,4 +1,5 @@
 // The verdict sheet: the word on the set, grades with their evidence, next steps with caution and cost, what was not proven.
+import { spanWords } from '../../diagnosis/plain-words.ts';
 import type { GradeEntry, NextStep, Overall } from '../../diagnosis/types.ts';
 import type { App } from '../app/app.ts';
 import type { Evidence, VerdictScreen } from '../app/model.ts';
@@ -19,12 +20,9 @@ const MOST_WEIGHTS = 5;
 /** From this height on, the whole recommendation has room above the grades. */
 const TALL = 30;
 
-/** `0.5 to 2 h`; whole numbers from 10 on. */
-function bracket([least, most]: readonly [number, number], unit: string): string {
-  const short = (n: number): string => (n >= 10 ? String(Math.round(n)) : String(Math.round(n * 10) / 10));
-  const [a, b] = [short(least), short(most)];
-  return `${a === b ? a : `${a} to ${b}`}${unit ? ` ${unit}` : ''}`;
-}
+/** `0.5 to 2 h`, rounded as the recommendation rounds it. */
+const bracket = (span: readonly [number, number], unit: string): string =>
+  `${spanWords(span)} ${unit}`.trim();
 
 function gradeLines(
   app: App,

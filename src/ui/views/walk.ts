@@ -6,6 +6,7 @@ import type { Judgement, Step } from '../../walk/types.ts';
 import type { App } from '../app/app.ts';
 import { dischargeAt } from '../app/discharge.ts';
 import { mayHold } from '../app/held.ts';
+import { judged } from '../app/judged.ts';
 import { type LastEntry, SKIP_KEYS, type WalkScreen } from '../app/model.ts';
 import { simulatedAt } from '../app/rehearsal.ts';
 import { answersAtOnce, currentStep, instrumentFor, stepOptions } from '../app/walk.ts';
@@ -319,13 +320,13 @@ function valueLines(app: App, screen: WalkScreen, step: Step, width: number, lar
     ];
   }
   const range = rightRange(step.check, step.expected);
-  const judged =
+  const thought =
     screen.input.text.trim() === '' ? undefined : app.engine.preview(live.view, step, screen.input.text);
-  const picture = range ? gauge(range, judged && marker(judged, step), width) : [];
-  const said: Line = judged
+  const picture = range ? gauge(range, thought && marker(thought, step), width) : [];
+  const said: Line = thought
     ? [
-        span(`${STANDING_MARK[judged.standing].mark} `, STANDING_MARK[judged.standing].tone),
-        span(cut(judged.say, width - 2), STANDING_MARK[judged.standing].tone),
+        span(`${STANDING_MARK[thought.standing].mark} `, STANDING_MARK[thought.standing].tone),
+        span(cut(thought.say, width - 2), STANDING_MARK[thought.standing].tone),
       ]
     : BLANK;
   if (!large) return [...note, ...picture, line, said];
@@ -348,7 +349,7 @@ function recentReadings(app: App, width: number, height: number): Line[] {
   const readings = live.view.state.readings.slice(-(height - 2));
   const lines = readings.map((reading): Line => {
     const check = app.book.checks.find((c) => c.id === reading.check);
-    const look = STANDING_MARK[app.engine.judge(live.view, reading.seq)?.standing ?? 'noted'];
+    const look = STANDING_MARK[judged(app, reading.seq)?.standing ?? 'noted'];
     const title = check?.title ?? reading.check;
     return [
       span(`${look.mark} `, look.tone),
