@@ -72,7 +72,7 @@ export function benchGates(facts: SafetyFacts): readonly Gate[] {
         otherwise: 'Too small for this set: use a bigger one.',
       },
       'watts',
-      'W',
+      'VA',
       { kind: 'above', value: size * 0.999 },
     ),
     number(
