@@ -2,9 +2,10 @@
 // The command line: parses arguments, starts what was asked for, turns errors into messages and exit codes.
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { helpText } from './cli/commands.ts';
 import { programFolder, sessionsFolder } from './cli/places.ts';
 import { EXIT, InputError, UsageError } from './cli/problem.ts';
-import { type CommandLine, HELP, readCommandLine } from './cli/usage.ts';
+import { type CommandLine, readCommandLine } from './cli/usage.ts';
 
 /** Set by the build; read from package.json when run from source. */
 declare const FIRST_RASTER_VERSION: string | undefined;
@@ -26,6 +27,12 @@ async function run(line: CommandLine): Promise<number> {
       return (await import('./cli/calc.ts')).runCalc(line);
     case 'evaluate':
       return (await import('./cli/evaluate.ts')).runEvaluate(line);
+    case 'completion': {
+      const script = (await import('./cli/completion.ts')).completionFor(line.rest[0] ?? '');
+      if (script === undefined) throw new UsageError('"completion" takes bash, zsh or fish.');
+      process.stdout.write(script);
+      return EXIT.done;
+    }
     case 'list':
     case 'export':
     case 'import':
@@ -65,7 +72,7 @@ async function main(): Promise<number> {
   process.stderr.on('error', () => undefined);
   const line = readCommandLine(process.argv.slice(2));
   if (line.help) {
-    process.stdout.write(HELP);
+    process.stdout.write(helpText());
     return EXIT.done;
   }
   if (line.version) {

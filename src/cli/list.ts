@@ -22,6 +22,10 @@ function forMachines(s: SessionSummary) {
 
 export function runList(line: CommandLine, folder: string): number {
   const sessions = line.archived ? listArchived(folder) : listSessions(folder);
+  if (line.names) {
+    process.stdout.write(sessions.map((s) => `${s.name}\n`).join(''));
+    return EXIT.done;
+  }
   if (line.json) {
     process.stdout.write(`${JSON.stringify(sessions.map(forMachines), null, 2)}\n`);
     return EXIT.done;

@@ -1,53 +1,13 @@
-// The command line: commands, options, their help text, and the parsing of them.
+// The command line: the parsing of what the table of commands and options allows.
 import { parseArgs } from 'node:util';
+import { ALWAYS, COMMAND_TABLE, type Command, type CommandName, type OptionName } from './commands.ts';
 import { UsageError } from './problem.ts';
 
-export const COMMANDS = [
-  'home',
-  'new',
-  'resume',
-  'practice',
-  'list',
-  'export',
-  'import',
-  'report',
-  'evaluate',
-  'calc',
-  'rules',
-] as const;
-export type CommandName = (typeof COMMANDS)[number];
+export const COMMANDS: readonly CommandName[] = COMMAND_TABLE.map((c) => c.name);
+export type { CommandName };
 
-export const HELP = `First Raster: guided, safety-first diagnosis of dormant monochrome vacuum-tube television sets.
-
-  first-raster                          home screen: resume, new set, practice, bench
-  first-raster new                      take a set in and start the walk
-  first-raster resume [NAME]            go on with a session; without a name, the latest
-  first-raster practice [--seed N] [--family F] [--level single|double|dormant]
-                                        rehearse on a simulated faulty set; nothing is kept
-  first-raster list [--archived] [--json]
-                                        saved sessions, or those put away
-  first-raster export NAME -o FILE [--good-part]
-                                        one session as a single file, to take along; of a damaged one, its good part
-  first-raster import FILE              takes such a file in under a free name
-  first-raster report NAME [--format md|html|pdf|json] [-o FILE] [--only owner|record]
-                      [--photo FILE ...] [--parts FILE.csv]
-                                        the write-up of a session; the ending of FILE gives the format.
-                                        --photo puts pictures into HTML and PDF, --parts writes the list
-                                        of parts to order; a PDF is printed by an installed browser
-  first-raster evaluate FILE... [--all-answers] [--json]
-                                        walk case files without a screen
-  first-raster calc NAME key=value ...  one bench calculation; calc --list [--json] names them all
-  first-raster rules [--check DIR] [--json]
-                                        the rule base in numbers, or a check of another one
-
-Everywhere: --sessions DIR  --rules DIR  --ascii  --no-color  --help  --version
-On the screens: --linear says them as linear text for a screen reader: nothing drawn, each change once
-
-The sets that this program is about kill. It shows the usual cautions; it never replaces local electrical codes,
-licensed practice or your own judgement, and it calls no set safe.
-`;
-
-const OPTIONS = {
+/** The table of options in the shape that `parseArgs` takes. */
+const PARSED = {
   help: { type: 'boolean', short: 'h' },
   version: { type: 'boolean', short: 'v' },
   sessions: { type: 'string' },
@@ -56,6 +16,7 @@ const OPTIONS = {
   linear: { type: 'boolean' },
   'no-color': { type: 'boolean' },
   json: { type: 'boolean' },
+  names: { type: 'boolean' },
   format: { type: 'string' },
   output: { type: 'string', short: 'o' },
   'all-answers': { type: 'boolean' },
@@ -69,37 +30,9 @@ const OPTIONS = {
   only: { type: 'string' },
   photo: { type: 'string', multiple: true },
   parts: { type: 'string' },
-} as const;
-type OptionName = keyof typeof OPTIONS;
-
-const ALWAYS: readonly OptionName[] = ['help', 'version', 'sessions', 'rules', 'ascii', 'no-color'];
-const OWN: Readonly<Record<CommandName, readonly OptionName[]>> = {
-  home: ['linear'],
-  new: ['linear'],
-  resume: ['linear'],
-  practice: ['seed', 'family', 'level', 'linear'],
-  list: ['archived', 'json'],
-  export: ['output', 'good-part'],
-  import: [],
-  report: ['format', 'output', 'only', 'photo', 'parts'],
-  evaluate: ['all-answers', 'json'],
-  calc: ['list', 'json'],
-  rules: ['check', 'json'],
-};
-/** Least and most positional arguments. */
-const ARGUMENTS: Readonly<Record<CommandName, readonly [number, number, string]>> = {
-  home: [0, 0, ''],
-  new: [0, 0, ''],
-  resume: [0, 1, 'at most one session name'],
-  practice: [0, 0, 'no argument'],
-  list: [0, 0, 'no argument'],
-  export: [1, 1, 'one session name'],
-  import: [1, 1, 'one file'],
-  report: [1, 1, 'one session name'],
-  evaluate: [1, Number.POSITIVE_INFINITY, 'at least one case file'],
-  calc: [0, Number.POSITIVE_INFINITY, 'a name and key=value'],
-  rules: [0, 0, 'no argument'],
-};
+} as const satisfies Readonly<
+  Record<OptionName, { type: 'boolean' | 'string'; short?: string; multiple?: boolean }>
+>;
 
 const FORMATS = ['md', 'html', 'pdf', 'json'] as const;
 export type WriteUpFormat = (typeof FORMATS)[number];
@@ -134,6 +67,7 @@ export interface CommandLine {
   readonly allAnswers: boolean;
   readonly list: boolean;
   readonly archived: boolean;
+  readonly names: boolean;
   readonly goodPart: boolean;
   readonly check: string | undefined;
   readonly seed: number | undefined;
@@ -148,16 +82,18 @@ export function readCommandLine(args: readonly string[]): CommandLine {
   const command = COMMANDS.find((c) => c === first);
   if (!command || (first === 'home' && positionals.length > 0))
     throw new UsageError(`There is no command "${first}".`);
+  const entry: Command | undefined = COMMAND_TABLE.find((c) => c.name === command);
+  if (!entry) throw new UsageError(`There is no command "${first}".`);
   const wanted = values.help || values.version;
   if (!wanted) {
     for (const name of Object.keys(values)) {
-      if (!ALWAYS.some((o) => o === name) && !OWN[command].some((o) => o === name)) {
+      if (!ALWAYS.some((o) => o === name) && !entry.options.some((o) => o === name)) {
         throw new UsageError(
           `${command === 'home' ? 'The home screen' : `"${command}"`} does not take --${name}.`,
         );
       }
     }
-    const [least, most, words] = ARGUMENTS[command];
+    const [least, most, words] = entry.takes;
     if (rest.length < least || rest.length > most) throw new UsageError(`"${command}" takes ${words}.`);
     if (command === 'export' && !values.output)
       throw new UsageError('"export" takes -o FILE: where the session goes.');
@@ -183,6 +119,7 @@ export function readCommandLine(args: readonly string[]): CommandLine {
     allAnswers: values['all-answers'] ?? false,
     list: values.list ?? false,
     archived: values.archived ?? false,
+    names: values.names ?? false,
     goodPart: values['good-part'] ?? false,
     check: values.check,
     seed,
@@ -218,7 +155,7 @@ function writeUp(values: Given) {
 
 function parsed(args: readonly string[]) {
   try {
-    return parseArgs({ args: [...args], options: OPTIONS, allowPositionals: true });
+    return parseArgs({ args: [...args], options: PARSED, allowPositionals: true });
   } catch (error) {
     throw new UsageError(error instanceof Error ? `${error.message.split('. ')[0]}.` : String(error));
   }

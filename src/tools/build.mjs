@@ -96,6 +96,16 @@ function sweep(made, keepMs) {
   }
 }
 
+/** Writes the manual page from the table of commands. */
+async function buildManual() {
+  const { version } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
+  const maker = join(workshop, 'manual.mjs');
+  await build({ ...common, entryPoints: [join(root, 'src/cli/manual.ts')], outfile: maker });
+  const { manualPage } = await import(`${pathToFileURL(maker).href}?${Date.now()}`);
+  rmSync(maker);
+  writeFileSync(join(workshop, 'first-raster.1'), manualPage(version));
+}
+
 /** Compiles rules/ with the program's own loader. Returns the problems found, one a line; empty when all is well. */
 async function buildRules() {
   const loader = join(workshop, 'loader.mjs');
@@ -130,6 +140,7 @@ mkdirSync(dist, { recursive: true });
 workshop = mkdtempSync(join(dist, '.build-'));
 try {
   await buildProgram();
+  await buildManual();
   const problems = await buildRules();
   // An old rules.json must not outlive a pack that is broken now.
   if (problems.length > 0) rmSync(join(dist, 'rules.json'), { force: true });

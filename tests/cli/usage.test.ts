@@ -1,7 +1,8 @@
 // The command line: what is understood, what is refused, with which words.
 import { describe, expect, it } from 'vitest';
+import { helpText } from '../../src/cli/commands.ts';
 import { UsageError } from '../../src/cli/problem.ts';
-import { COMMANDS, HELP, readCommandLine } from '../../src/cli/usage.ts';
+import { COMMANDS, readCommandLine } from '../../src/cli/usage.ts';
 
 describe('readCommandLine', () => {
   it('reads every command of the help text', () => {
@@ -52,7 +53,8 @@ describe('readCommandLine', () => {
     });
     expect(readCommandLine(['calc', '--list'])).toMatchObject({ list: true });
     expect(readCommandLine(['rules', '--check', 'mine'])).toMatchObject({ check: 'mine' });
-    for (const command of COMMANDS) if (command !== 'home') expect(HELP).toContain(`first-raster ${command}`);
+    for (const command of COMMANDS)
+      if (command !== 'home') expect(helpText()).toContain(`first-raster ${command}`);
   });
 
   it.each([

@@ -2,13 +2,12 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { spawn } from 'node-pty';
-import { quantile } from './diagnosis.ts';
 import type { MeasuredRow } from './rows.ts';
+import { quantile } from './scores.ts';
 
 const RUNS = 20;
 const PATIENCE_MS = 60_000;
 /** A program that has nothing to show yet may already have written these: private modes, cursor, titles. */
-// biome-ignore lint/suspicious/noControlCharactersInRegex: escapes of the terminal are what is taken out
 const ESCAPES = /\u001b(\[[0-9;?]*[ -/]*[@-~]|\][^\u0007]*\u0007|[()][0-9A-B]|[=>78])/g;
 
 interface Start {
