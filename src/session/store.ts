@@ -181,7 +181,8 @@ export function openSession(folder: string, name: string, options: OpenOptions =
   let lock: Lock | undefined;
   try {
     lock = takeLock(path, now);
-    fs.accessSync(path, fs.constants.W_OK);
+    // Asked by opening it: on a share, or for a user with borrowed rights, the plain question is answered wrongly.
+    fs.closeSync(fs.openSync(path, fs.constants.O_RDWR | (fs.constants.O_NOFOLLOW ?? 0)));
     const said = [lock.notice, upgrade(folder, path, format)].filter((each) => each !== '');
     const journal = new Journal(path, { ...given, guard: lock.hold });
     if (journal.readOnly === undefined)

@@ -82,6 +82,7 @@ function edited(
   lines: readonly Line[],
   { what, at, by }: { readonly what: string; readonly at: number; readonly by: number },
 ) {
+  if (lines.length === 0) return lines;
   const out = [...lines];
   const index = at % out.length;
   const line = out[index] ?? {};
@@ -108,6 +109,11 @@ function write(lines: readonly Line[], mended: boolean): void {
     return `${content.slice(0, -1)},"sum":"${sum}"}`;
   });
   fs.writeFileSync(session.path, `${[HEADER, ...text].join('\n')}\n`);
+}
+
+/** The record in a few words a line, for a failure. */
+function wordsOf(log: readonly SafetyEntry[]): string {
+  return log.map(({ seq, at, ...rest }) => `${seq} ${at.slice(11, 16)} ${JSON.stringify(rest)}`).join('\n');
 }
 
 /** Readings that are believed although the second set of rules does not bear them out. */
@@ -173,7 +179,8 @@ it(`${RUNS} edited files: opened, and resumed, permit nothing unproven`, {
           );
         }
         open.close();
-        if (problems.length > 0) throw new Error(problems.join('; '));
+        if (problems.length > 0)
+          throw new Error(`${problems.join('; ')} in\n${wordsOf(open.state.safetyLog)}`);
       },
     ),
     { numRuns: RUNS },

@@ -66,15 +66,26 @@ export class Oracle {
     return said > doubt && this.live() === undefined;
   }
 
+  /** Index of the last entry that is more than a minute older than the one before it: no age before it can be trusted. -1 if none. */
+  clockBack(): number {
+    return this.log.findLastIndex((entry, index) => {
+      const before = this.log[index - 1];
+      return before !== undefined && time(entry) < time(before) - MINUTE;
+    });
+  }
+
   /** Every statement that "proven dead" makes about the record. Returns what is not true, or ''. */
   notDead(zeros: readonly string[]): string {
     if (!this.unplugged()) return 'not unplugged';
-    const power = this.lastIndex(
-      (entry) =>
-        entry.type === 'powered-up' ||
-        entry.type === 'powered-off' ||
-        entry.type === 'resumed' ||
-        (entry.type === 'touched' && (entry.what === 'plug' || entry.what === 'left-bench')),
+    const power = Math.max(
+      this.clockBack() - 1,
+      this.lastIndex(
+        (entry) =>
+          entry.type === 'powered-up' ||
+          entry.type === 'powered-off' ||
+          entry.type === 'resumed' ||
+          (entry.type === 'touched' && (entry.what === 'plug' || entry.what === 'left-bench')),
+      ),
     );
     const injected = this.lastIndex(
       (entry) =>
@@ -90,18 +101,16 @@ export class Oracle {
     );
     const lastMeter = this.answered('meter-after');
     for (const id of zeros) {
-      const first = this.log.findIndex((entry, index) => index > power && this.passes(entry, id));
-      if (first < firstMeter) return `${id} read before the meter was proven`;
+      if (this.answered(id) < firstMeter) return `${id} read before the meter was proven`;
       if (id === 'electrolytics' || id === 'boost-capacitor') {
         if (this.answered(id) < injected) return `${id} not read since charge was put in`;
       }
     }
     for (const id of zeros) {
-      const refuted = this.lastIndex(
-        (entry) => entry.type === 'gate' && entry.gate === id && !this.passes(entry, id),
-      );
+      const refuted = this.refuted(id);
       const put = id === 'electrolytics' || id === 'boost-capacitor' ? injected : -1;
-      const since = Math.max(power, refuted, put);
+      // What was read with a meter that nobody had proven is no reading.
+      const since = Math.max(power, refuted, put, firstMeter);
       const read = this.log.findIndex((entry, index) => index > since && this.passes(entry, id));
       if (read === -1 || read > lastMeter) return `${id} read after the meter was last proven`;
     }
@@ -114,7 +123,7 @@ export class Oracle {
       return 'anode not read since charge was put in';
     }
     const [one, two] = [
-      this.log.findIndex((e, i) => i > Math.max(power, anode) && this.passes(e, 'anode-first')),
+      this.log.findIndex((e, i) => i > Math.max(power, anode, firstMeter) && this.passes(e, 'anode-first')),
       this.answered('anode-second'),
     ];
     const [first, second] = [this.log[one], this.log[two]];
@@ -179,6 +188,11 @@ export class Oracle {
         return `${id} never proven`;
     }
     return '';
+  }
+
+  /** Index of the latest failing or withdrawn answer to a gate, or -1. */
+  refuted(id: string): number {
+    return this.lastIndex((entry) => entry.type === 'gate' && entry.gate === id && !this.passes(entry, id));
   }
 
   /** How the horizontal stage stands by the last word on it. */

@@ -1,6 +1,7 @@
 // Killed at random moments: no reading that was accepted is lost, every file opens. SESSION_KILLS raises the number of runs.
 import { spawn } from 'node:child_process';
 import { join } from 'node:path';
+import { buildSync } from 'esbuild';
 import { afterAll, expect, it } from 'vitest';
 import { createSession, listSessions, openSession } from '../../src/session/index.ts';
 import { newFolder, RULES, removeFolders } from './helpers.ts';
@@ -8,19 +9,27 @@ import { newFolder, RULES, removeFolders } from './helpers.ts';
 afterAll(removeFolders);
 
 const RUNS = Number(process.env.SESSION_KILLS ?? 30);
-const SOURCE = join(import.meta.dirname, '../../src/session/index.ts');
+/** Sessions as one plain file: a child that compiles first spends its life on that. */
+const BUILT = join(newFolder(), 'session.cjs');
+buildSync({
+  entryPoints: [join(import.meta.dirname, '../../src/session/index.ts')],
+  outfile: BUILT,
+  bundle: true,
+  platform: 'node',
+  format: 'cjs',
+});
 
 /** Appends for ever, telling each sequence number after it was accepted; killed by us after `ms` from its first word. */
 function writeUntilKilled(folder: string, name: string, ms: number): Promise<number> {
   const script = `
-    const { openSession } = await import(${JSON.stringify(SOURCE)});
-    const { writeSync } = await import('node:fs');
+    const { openSession } = require(${JSON.stringify(BUILT)});
+    const { writeSync } = require('node:fs');
     const session = openSession(${JSON.stringify(folder)}, ${JSON.stringify(name)});
     for (;;) {
       const { seq } = session.append({ type: 'note', text: 'n'.repeat(Math.floor(Math.random() * 2000)) });
       writeSync(1, seq + '\\n');
     }`;
-  const child = spawn(process.execPath, ['--import', 'tsx', '--input-type=module', '-e', script], {
+  const child = spawn(process.execPath, ['-e', script], {
     stdio: ['ignore', 'pipe', 'inherit'],
   });
   return new Promise((done, fail) => {
