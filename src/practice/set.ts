@@ -48,6 +48,8 @@ export interface SimulatedSet {
     check: { readonly id: string; readonly config: Readonly<Record<string, string>> },
     state?: Readonly<Record<string, string>>,
   ): string | undefined;
+  /** The same set with good parts in these places (`section.part`); a place that was good stays as it was. Some 0.2 s. */
+  repaired(parts: readonly string[]): Promise<SimulatedSet>;
   /** What the set does with everything connected and a signal applied. */
   readonly seen: Observed;
 }
@@ -87,7 +89,11 @@ export async function beginSet(
       : drawFaults(pool, count, chance, options.weights);
     const severity = chanceOf(seedFor(options.seed, `severity ${attempt}`));
     const values: Record<string, number> = { ...base };
-    for (const fault of faults) Object.assign(values, fault.change(values, severity, design));
+    const changes = faults.map((fault) => {
+      const change = fault.change(values, severity, design);
+      Object.assign(values, change);
+      return { id: fault.id, change };
+    });
     const running = faults.length === 0 ? healthy : await solve(values, RUNNING);
     const seen = observe(running, healthy);
     const complaint = complaintsOf(running, seen);
@@ -102,14 +108,15 @@ export async function beginSet(
       healthy,
       running: { solved: running, seen },
       complaint,
-      faults: faults.map((f) => f.id),
+      changes,
       lineVolts,
       directCoupled,
+      solve,
       quiet: undefined,
       disabled: undefined,
       swaps: new Map(),
     };
-    return { set: simulated(drawn), finish: () => finished(drawn, solve) };
+    return { set: simulated(drawn), finish: () => finished(drawn) };
   }
 }
 
@@ -134,16 +141,19 @@ interface Drawn {
   readonly healthy: Solved;
   readonly running: Seen;
   readonly complaint: readonly string[];
-  readonly faults: readonly string[];
+  /** Faults that are still in it, with the components that each changed. */
+  readonly changes: readonly { readonly id: string; readonly change: Values }[];
   readonly lineVolts: number;
   readonly directCoupled: boolean;
+  readonly solve: Solve;
   quiet: Seen | undefined;
   disabled: Seen | undefined;
   swaps: ReadonlyMap<string, 'cured' | 'better'>;
 }
 
 /** Solves the other configurations and the tube swaps; keys are taken between two solutions. */
-async function finished(x: Drawn, solve: Solve): Promise<void> {
+async function finished(x: Drawn): Promise<void> {
+  const { solve } = x;
   const seenIn = async (configuration: Configuration): Promise<Seen> => {
     const sound = await solve(x.base, configuration);
     await pause();
@@ -153,7 +163,18 @@ async function finished(x: Drawn, solve: Solve): Promise<void> {
   };
   x.disabled = await seenIn(DISABLED);
   x.quiet = await seenIn(QUIET);
-  x.swaps = await swapsOf(x, solve);
+  x.swaps = await swapsOf(x);
+}
+
+/** The set after good parts went in; its owner's complaint stays what it was. */
+async function withGoodParts(x: Drawn, parts: readonly string[]): Promise<SimulatedSet> {
+  const changes = x.changes.filter((c) => !parts.includes(partOf(c.id)));
+  const values = changes.length === 0 ? x.base : Object.assign({}, x.base, ...changes.map((c) => c.change));
+  const solved = await x.solve(values, RUNNING);
+  const running = { solved, seen: observe(solved, x.healthy) };
+  const drawn: Drawn = { ...x, changes, values, running, swaps: new Map() };
+  await finished(drawn);
+  return simulated(drawn);
 }
 
 const pause = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
@@ -200,8 +221,8 @@ function drawFaults(
 export const partOf = (fault: string): string => fault.slice(0, fault.indexOf('/'));
 
 /** What a known-good tube in each bad tube's place does; good tubes in place of good ones change nothing. */
-async function swapsOf(x: Drawn, solve: Solve): Promise<ReadonlyMap<string, 'cured' | 'better'>> {
-  const { base, values, complaint } = x;
+async function swapsOf(x: Drawn): Promise<ReadonlyMap<string, 'cured' | 'better'>> {
+  const { base, values, complaint, solve } = x;
   const result = new Map<string, 'cured' | 'better'>();
   for (const [tube] of Object.values(SWAPS)) {
     const names = Object.keys(values).filter(
@@ -227,12 +248,13 @@ function simulated(x: Drawn): SimulatedSet {
     family: options.family,
     level: options.level,
     condition: x.condition,
-    faults: x.faults,
+    faults: x.changes.map((f) => f.id),
     complaint: x.complaint,
     facts,
     lineVolts: design.lineVolts,
     standard: design.hertz === 50 ? '625' : '525',
     seen: x.running.seen,
+    repaired: (parts) => withGoodParts(x, parts),
     answer: (check, state = {}) => {
       const row = ANSWERS[check.id];
       if (!row) return undefined;

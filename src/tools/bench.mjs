@@ -7,7 +7,8 @@ import { build } from 'esbuild';
 
 const root = resolve(dirname(fileURLToPath(import.meta.url)), '../..');
 const folder = mkdtempSync(join(tmpdir(), 'first-raster-bench-'));
-const outfile = join(root, 'node_modules', '.first-raster-bench.mjs');
+// Its own name a run: two may run side by side, and worker threads load it too.
+const outfile = join(root, 'node_modules', `.first-raster-bench-${process.pid}.mjs`);
 try {
   await build({
     bundle: true,

@@ -45,6 +45,12 @@ export interface WalkOptions {
   readonly choose?: (view: WalkView) => string | undefined;
   /** Called after every reading. */
   readonly onReading?: (view: WalkView, minutes: number) => void;
+  /** Goes on with the record of an earlier walk, after these events. */
+  readonly after?: {
+    readonly state: SessionState;
+    readonly minutes: number;
+    readonly events: readonly SessionEvent[];
+  };
   /** Explain suspects and grades at the end (slower). */
   readonly explained?: boolean;
 }
@@ -79,6 +85,12 @@ class Bench {
 /** Describes set and bench of a case in a fresh record. */
 function begin(one: Pick<Case, 'set' | 'instruments'>, options: WalkOptions): Bench {
   const record = new Bench(options.startedAt ?? new Date('2000-01-01T18:00:00Z'));
+  if (options.after) {
+    record.state = options.after.state;
+    record.minutes = options.after.minutes;
+    record.add(options.after.events);
+    return record;
+  }
   record.add([
     { type: 'set-described', set: one.set },
     { type: 'bench-described', instruments: one.instruments },

@@ -1,23 +1,35 @@
 // Diagnosis on simulated sets: isolation, minutes and calibration of the walk, beside the fixed order of the tree and a random order.
-import type { DrawOptions, Level, SimulatedSet } from '../../practice/index.ts';
-import { drawSet, partOf, setFactsOf } from '../../practice/index.ts';
+import { type Level, partOf, type SimulatedSet, setFactsOf } from '../../practice/index.ts';
 import { chanceOf, seedFor } from '../../practice/random.ts';
 import { factsOf, holds } from '../../rulebook/facts.ts';
 import type { Rulebook } from '../../rulebook/types.ts';
 import type { Engine } from '../../walk/engine.ts';
 import { type Answerer, evaluateAll, evaluateWalk, type WalkResult } from '../../walk/evaluate.ts';
 import type { WalkView } from '../../walk/types.ts';
+import { isOut } from './scores.ts';
 
 /** `all` = every answer at once, gates and order aside: what the rules could find at best. */
 export type Planner = 'planner' | 'fixed' | 'random' | 'all';
 
+/** What a score keeps of its set. */
+export interface SetLabel {
+  readonly seed: number;
+  readonly family: string;
+  readonly level: Level;
+  readonly faults: readonly string[];
+  readonly complaint: readonly string[];
+}
+
 export interface WalkScore {
-  readonly set: SimulatedSet;
+  readonly set: SetLabel;
   readonly planner: Planner;
   readonly minutes: number;
   readonly readings: number;
   /** Place of each true part among the suspects, from 1; 0 = no suspect. */
   readonly ranks: readonly number[];
+  /** Of each true part: hidden by the others, so that no reading of the set shows it. */
+  readonly masked: readonly boolean[];
+  readonly stopFree: boolean;
   /** Minutes from which all true parts are in the first n + 2 and stay; undefined = never. */
   readonly isolatedAfter: number | undefined;
   /** Of every ranked part: stated probability, and whether it was bad. */
@@ -49,33 +61,48 @@ export function weightsFrom(book: Rulebook, condition: 'recapped' | 'none'): Rea
   );
 }
 
-/** Draws the sets of one level; seeds run on from `first`. */
-export async function drawSets(
-  family: string,
-  level: Level,
-  count: number,
-  first: number,
-  options: Pick<DrawOptions, 'weights'>,
-): Promise<SimulatedSet[]> {
-  const sets: SimulatedSet[] = [];
-  for (let n = 0; n < count; n += 1) sets.push(await drawSet({ seed: first + n, family, level, ...options }));
-  return sets;
+export interface WalkSetOptions {
+  /** Goes on after the stop rule, to see when the truth would have come to the front. */
+  readonly stopFree: boolean;
+  /** True parts that no reading of the set can show while the others are bad. */
+  readonly masked: readonly string[];
 }
 
-/** Walks one set with one planner. */
-export function walkSet(engine: Engine, set: SimulatedSet, planner: Planner): WalkScore {
+/** Walks one set with one planner; scored where the stop rule would have ended it. */
+export function walkSet(
+  engine: Engine,
+  set: SimulatedSet,
+  planner: Planner,
+  options: WalkSetOptions = { stopFree: false, masked: [] },
+): WalkScore {
   const truth = new Set(set.faults.map(partOf));
-  if (planner === 'all') return scoreOf(engine, set, planner, everything(engine, set), undefined);
+  const score = (result: WalkResult, isolatedAfter: number | undefined): WalkScore => ({
+    ...scoreOf(engine, set, planner, result, isolatedAfter, options.masked),
+    stopFree: options.stopFree,
+  });
+  if (planner === 'all') return score(everything(engine, set), undefined);
   const answer: Answerer = (check, view) => set.answer(check, view.state.config);
+  const choose = chooserOf(engine, set, planner);
   let isolatedAfter: number | undefined;
+  let at = 0;
+  let readings = 0;
+  let stopped: { view: WalkView; minutes: number; readings: number; end: string } | undefined;
   const result = evaluateWalk(
     engine,
     { set: setFactsOf(set), instruments: engine.book.instruments.map((i) => i.id) },
     answer,
     {
       mostMinutes: MOST_MINUTES,
-      ...(planner === 'planner' ? {} : { choose: chooserOf(engine, set, planner) }),
+      choose: (view) => {
+        if (view.step.kind === 'stop') {
+          stopped ??= { view, minutes: at, readings, end: view.step.say };
+          if (!options.stopFree) return undefined;
+        }
+        return choose(view);
+      },
       onReading: (view, minutes) => {
+        at = minutes;
+        readings += 1;
         const inside = [...truth].every((part) => {
           const rank = rankOf(view, part);
           return rank > 0 && rank <= truth.size + 2;
@@ -85,7 +112,12 @@ export function walkSet(engine: Engine, set: SimulatedSet, planner: Planner): Wa
       },
     },
   );
-  return scoreOf(engine, set, planner, result, isolatedAfter);
+  if (!stopped) return score(result, isolatedAfter);
+  const { view, minutes, end } = stopped;
+  return score(
+    { ...result, view, minutes, end, asked: result.asked.slice(0, stopped.readings) },
+    isolatedAfter,
+  );
 }
 
 function everything(engine: Engine, set: SimulatedSet): WalkResult {
@@ -115,13 +147,16 @@ function scoreOf(
   planner: Planner,
   result: WalkResult,
   isolatedAfter: number | undefined,
-): WalkScore {
+  masked: readonly string[],
+): Omit<WalkScore, 'stopFree'> {
   const truth = new Set(set.faults.map(partOf));
   const { view } = result;
   const named = view.suspects.filter((s) => s.part !== 'unmodelled');
   const ranks = [...truth].map((part) => rankOf(view, part));
+  const { seed, family, level, faults, complaint } = set;
   return {
-    set,
+    set: { seed, family, level, faults, complaint },
+    masked: [...truth].map((part) => masked.includes(part)),
     planner,
     minutes: result.minutes,
     readings: result.asked.length,
@@ -133,23 +168,25 @@ function scoreOf(
     probabilities: [...truth].map((part) => 1 - (view.belief?.parts.get(part)?.ok ?? 1)),
     end: result.end,
     reason: planner === 'all' ? 'all' : (view.plan.stop?.reason ?? 'none'),
-    against: isMiss(ranks) ? against(engine, set, result) : [],
+    against: against(engine, set, result, ranks),
     unanswered: result.unanswered,
     refused: result.refused,
   };
 }
 
-/** A true part that is not among the first n + 2 suspects. */
-export const isMiss = (ranks: readonly number[]): boolean =>
-  ranks.some((rank) => rank === 0 || rank > ranks.length + 2);
-
 /** Log-odds that a reading must take from the truth to be listed. */
 const SPOKE_AGAINST = 0.2;
 
-/** The readings that took most from the true faults. */
-function against(engine: Engine, set: SimulatedSet, { view, asked }: WalkResult): WalkScore['against'] {
+/** The readings that took most from the true faults that are not in front. */
+function against(
+  engine: Engine,
+  set: SimulatedSet,
+  { view, asked }: WalkResult,
+  ranks: readonly number[],
+): WalkScore['against'] {
   const answers = new Map(asked.map((a) => [a.check, a.answer]));
   return set.faults
+    .filter((_, i) => isOut(ranks[i] ?? 0, ranks.length))
     .flatMap((fault) => engine.explain(view, fault))
     .filter(({ weight }) => weight < -SPOKE_AGAINST)
     .sort((a, b) => a.weight - b.weight)
@@ -162,11 +199,14 @@ function rankOf(view: WalkView, part: string): number {
   return view.suspects.filter((s) => s.part !== 'unmodelled').findIndex((s) => s.part === part) + 1;
 }
 
-/** Next check in the order of the tree, or any that may come now. Both end where the planner's own stop rule ends. */
+/**
+ * Next check in the order of the tree, or any that may come now; after the stop rule would have ended the walk, also what
+ * must be gone to. The planner chooses by itself until its stop, and follows the tree from there.
+ */
 function chooserOf(
   engine: Engine,
   set: SimulatedSet,
-  planner: 'fixed' | 'random',
+  planner: 'planner' | 'fixed' | 'random',
 ): (view: WalkView) => string | undefined {
   const chance = chanceOf(seedFor(set.seed, `order ${planner}`));
   const worth = (view: WalkView, reads: readonly { readonly part?: string | undefined }[]): boolean =>
@@ -176,98 +216,14 @@ function chooserOf(
       return states !== undefined && 1 - (states.ok ?? 1) >= FIXED_SKIP;
     });
   return (view) => {
-    if (view.step.kind !== 'check') return undefined;
-    const open = view.standings.filter((s) => s.status === 'allowed' && worth(view, s.check.reads));
-    if (open.length === 0) return undefined;
-    if (planner === 'random') return chance.pick(open).check.id;
-    return open.find((s) => !('missing' in engine.stepFor(view, s.check.id)))?.check.id;
-  };
-}
-
-export interface Summary {
-  readonly walks: number;
-  readonly first: number;
-  readonly firstThree: number;
-  /** Share of true parts that are in the first n + 2. */
-  readonly within: number;
-  /** Share of sets with all true parts in the first n + 2. */
-  readonly allWithin: number;
-  readonly meanMinutes: number;
-  readonly medianMinutes: number;
-  readonly readings: number;
-  /** Median minutes until all true parts are in the first n + 2 for good, over walks that got there. */
-  readonly isolatedAfter: number | undefined;
-}
-
-export function summarise(scores: readonly WalkScore[]): Summary {
-  const n = scores.length;
-  const share = (count: number, of: number): number => (of > 0 ? count / of : 0);
-  const ranks = scores.flatMap((s) => s.ranks.map((rank) => ({ rank, room: s.ranks.length + 2 })));
-  const inside = (r: number, room: number): boolean => r > 0 && r <= room;
-  const reached = scores.flatMap((s) => (s.isolatedAfter === undefined ? [] : [s.isolatedAfter]));
-  return {
-    walks: n,
-    first: share(ranks.filter((r) => r.rank === 1).length, ranks.length),
-    firstThree: share(ranks.filter((r) => inside(r.rank, 3)).length, ranks.length),
-    within: share(ranks.filter((r) => inside(r.rank, r.room)).length, ranks.length),
-    allWithin: share(scores.filter((s) => s.ranks.every((r) => inside(r, s.ranks.length + 2))).length, n),
-    meanMinutes: share(
-      scores.reduce((sum, s) => sum + s.minutes, 0),
-      n,
-    ),
-    medianMinutes: quantile(
-      scores.map((s) => s.minutes),
-      0.5,
-    ),
-    readings: share(
-      scores.reduce((sum, s) => sum + s.readings, 0),
-      n,
-    ),
-    isolatedAfter: reached.length > 0 ? quantile(reached, 0.5) : undefined,
-  };
-}
-
-/** Empirical quantile, nearest rank; 0 for an empty list. */
-export function quantile(values: readonly number[], q: number): number {
-  const sorted = [...values].sort((a, b) => a - b);
-  return sorted[Math.min(sorted.length - 1, Math.max(0, Math.ceil(q * sorted.length) - 1))] ?? 0;
-}
-
-export interface Calibration {
-  readonly brier: number;
-  readonly bins: readonly {
-    readonly from: number;
-    readonly to: number;
-    readonly count: number;
-    readonly stated: number;
-    readonly true: number;
-    /** Half width of the 95 % interval of `true`. */
-    readonly within: number;
-  }[];
-}
-
-const EDGES = [0, 0.1, 0.3, 0.5, 0.7, 0.9, 1.0001];
-
-/** Stated probability of every ranked part against what was in the set. */
-export function calibrate(scores: readonly WalkScore[]): Calibration {
-  const all = scores.flatMap((s) => s.stated);
-  const brier =
-    all.length > 0 ? all.reduce((sum, x) => sum + (x.p - (x.bad ? 1 : 0)) ** 2, 0) / all.length : 0;
-  return {
-    brier,
-    bins: EDGES.slice(0, -1).map((from, i) => {
-      const to = EDGES[i + 1] ?? 1;
-      const inside = all.filter((x) => x.p >= from && x.p < to);
-      const count = inside.length;
-      const bad = count > 0 ? inside.filter((x) => x.bad).length / count : 0;
-      return {
-        from,
-        to: Math.min(1, to),
-        count,
-        stated: count > 0 ? inside.reduce((sum, x) => sum + x.p, 0) / count : 0,
-        true: bad,
-        within: count > 0 ? 1.96 * Math.sqrt(Math.max(bad * (1 - bad), 0.25 / (count + 4)) / count) : 0,
-      };
-    }),
+    const past = view.step.kind === 'stop';
+    if (!past && (planner === 'planner' || view.step.kind !== 'check')) return undefined;
+    const open = view.standings.filter(
+      (s) => (s.status === 'allowed' || (past && s.status === 'locked')) && worth(view, s.check.reads),
+    );
+    if (planner === 'random' && !past) return open.length > 0 ? chance.pick(open).check.id : undefined;
+    const reachable = open.filter((s) => !('missing' in engine.stepFor(view, s.check.id)));
+    if (reachable.length === 0) return undefined;
+    return planner === 'random' ? chance.pick(reachable).check.id : reachable[0]?.check.id;
   };
 }

@@ -1,20 +1,15 @@
 // The benchmark itself: reads the options, runs what was asked for, prints tables beside the goals or one JSON object.
+import { availableParallelism } from 'node:os';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
-import { CIRCUIT_FAMILIES, type SimulatedSet } from '../../practice/index.ts';
+import { CIRCUIT_FAMILIES } from '../../practice/index.ts';
 import { loadRules } from '../../rulebook/index.ts';
 import { createEngine } from '../../walk/engine.ts';
-import {
-  calibrate,
-  drawSets,
-  isMiss,
-  type Planner,
-  summarise,
-  type WalkScore,
-  walkSet,
-  weightsFrom,
-} from './diagnosis.ts';
-import { calibrationTable, diagnosisTable, missLine, timingTable } from './tables.ts';
+import type { Planner, WalkScore } from './diagnosis.ts';
+import { runTasks, serve, type Task } from './pool.ts';
+import type { RepairScore } from './repairs.ts';
+import { analyseMisses, calibrate, isMiss, summarise, summariseRepairs } from './scores.ts';
+import { analysisTable, calibrationTable, diagnosisTable, missLine, timingTable } from './tables.ts';
 import { timings } from './timing.ts';
 
 const USAGE = `npm run bench -- [options]
@@ -25,10 +20,45 @@ const USAGE = `npm run bench -- [options]
   --seed N       first seed (1)
   --uniform      every simulated fault equally often, instead of by its prior
   --planner P    only one: planner, all (every answer at once), fixed, random (the last two walk a quarter of the sets)
+  --workers N    threads (2, or the cores there are)
   --json         one JSON object
+
+Every fourth set is also walked in the order of the tree and in a random one, and all three go on there after their stop rule:
+compare minutes to isolation on these. Double and dormant sets are walked again with repairs (a quarter of them).
 `;
 const PLANNERS: readonly Planner[] = ['planner', 'all', 'fixed', 'random'];
 const FIRST_SEED = { single: 0, double: 100_000, dormant: 200_000 } as const;
+
+const LEVELS = ['single', 'double', 'dormant'] as const;
+/** Sets of a level for each single-fault set. */
+const SHARE = { single: 1, double: 0.5, dormant: 0.25 } as const;
+/** One set in so many is walked in every order, past its stop, and with repairs. */
+const EVERY = 4;
+
+function tasksOf(
+  family: string,
+  level: Task['level'],
+  count: number,
+  seed: number,
+  uniform: boolean,
+  planner: string | undefined,
+): Task[] {
+  return Array.from({ length: count }, (_, n) => {
+    const thorough = n % EVERY === 0;
+    const planners = planner
+      ? PLANNERS.filter((p) => p === planner)
+      : PLANNERS.filter((p) => p === 'planner' || p === 'all' || (thorough && level !== 'dormant'));
+    return {
+      family,
+      level,
+      seed: seed + FIRST_SEED[level] + n,
+      uniform,
+      planners,
+      stopFree: thorough && !planner,
+      repairs: thorough && level !== 'single' && !planner,
+    };
+  });
+}
 
 /** Runs the benchmark. `root` is the project, `folder` an empty folder that is removed afterwards. */
 export async function main(args: string[], at: { root: string; folder: string }): Promise<void> {
@@ -42,6 +72,7 @@ export async function main(args: string[], at: { root: string; folder: string })
       seed: { type: 'string', default: '1' },
       uniform: { type: 'boolean', default: false },
       planner: { type: 'string' },
+      workers: { type: 'string', default: String(Math.min(2, availableParallelism())) },
       json: { type: 'boolean', default: false },
       help: { type: 'boolean', default: false },
     },
@@ -71,64 +102,50 @@ export async function main(args: string[], at: { root: string; folder: string })
   }
   if (values.only !== 'timing') {
     const families = values.family ? [values.family] : CIRCUIT_FAMILIES;
+    const levels = LEVELS.filter((l) => !values.level || values.level === l);
     const all: WalkScore[] = [];
-    const walked = (planner: Planner, set: SimulatedSet): WalkScore => {
-      const score = walkSet(engine, set, planner);
-      if (planner === (values.planner ?? 'planner') && isMiss(score.ranks)) print(missLine(score));
-      return score;
-    };
-    result.diagnosis = {};
+    const byFamily: Record<string, unknown> = {};
+    const own = values.planner ?? 'planner';
     for (const family of families) {
-      const scores: WalkScore[] = [];
-      const weights = { recapped: weightsFrom(book, 'recapped'), none: weightsFrom(book, 'none') };
-      for (const [level, share] of [
-        ['single', 1],
-        ['double', 0.5],
-        ['dormant', 0.25],
-      ] as const) {
-        if (values.level && values.level !== level) continue;
-        const number = Math.max(1, Math.round(count * share));
-        const first = seed + FIRST_SEED[level];
-        const sets = await drawSets(
+      const tasks = levels.flatMap((level) =>
+        tasksOf(
           family,
           level,
-          number,
-          first,
-          values.uniform ? {} : { weights: level === 'dormant' ? weights.none : weights.recapped },
-        );
-        const planners = values.planner
-          ? PLANNERS.filter((p) => p === values.planner)
-          : level === 'dormant'
-            ? PLANNERS.slice(0, 2)
-            : PLANNERS;
-        for (const planner of planners)
-          for (const set of sets.slice(
-            0,
-            planner === 'planner' || planner === 'all' ? undefined : Math.ceil(number / 4),
-          ))
-            scores.push(walked(planner, set));
-        process.stderr.write(`${family} ${level}: seeds ${first} to ${first + number - 1}\n`);
+          Math.max(1, Math.round(count * SHARE[level])),
+          seed,
+          values.uniform,
+          values.planner,
+        ),
+      );
+      const scores: WalkScore[] = [];
+      const repairs: { level: Task['level']; score: RepairScore }[] = [];
+      await runTasks(at.root, tasks, Number(values.workers), (done) => {
+        scores.push(...done.scores);
+        if (done.repair) repairs.push({ level: done.task.level, score: done.repair });
+        for (const score of done.scores)
+          if (score.planner === own && isMiss(score.ranks)) print(missLine(score));
+      });
+      for (const level of levels) {
+        const seeds = tasks.filter((t) => t.level === level).map((t) => t.seed);
+        print(`${family} ${level}: seeds ${seeds[0]} to ${seeds[seeds.length - 1]}`);
       }
-      (result.diagnosis as Record<string, unknown>)[family] = summaries(scores);
-      print(diagnosisTable(family, scores));
+      byFamily[family] = {
+        ...summaries(scores),
+        repairs: Object.fromEntries(
+          levels.map((l) => [l, summariseRepairs(repairs.filter((r) => r.level === l).map((r) => r.score))]),
+        ),
+      };
+      print(diagnosisTable(family, scores, repairs));
       all.push(...scores);
     }
-    const own = all.filter((s) => s.planner === (values.planner ?? 'planner'));
-    result.calibration = calibrate(own.filter((s) => s.set.level !== 'dormant'));
-    print(calibrationTable(calibrate(own.filter((s) => s.set.level === 'single'))));
-    result.misses = own
-      .filter((s) => isMiss(s.ranks))
-      .map((s) => ({
-        seed: s.set.seed,
-        family: s.set.family,
-        faults: s.set.faults,
-        ranks: s.ranks,
-        leader: s.leader,
-        minutes: s.minutes,
-        reason: s.reason,
-        end: s.end,
-        against: s.against,
-      }));
+    const judged = all.filter((s) => s.planner === own);
+    const single = judged.filter((s) => s.set.level === 'single');
+    const misses = analyseMisses(judged);
+    result.diagnosis = byFamily;
+    result.calibration = calibrate(single);
+    print(calibrationTable(calibrate(single)));
+    print(analysisTable(misses));
+    result.misses = { ...misses, walks: judged.filter((s) => isMiss(s.ranks)) };
   }
   if (values.json) process.stdout.write(`${JSON.stringify(result)}\n`);
 }
@@ -141,3 +158,6 @@ function summaries(scores: readonly WalkScore[]): Record<string, unknown> {
   }
   return Object.fromEntries([...groups].map(([key, list]) => [key, summarise(list)]));
 }
+
+// The same bundle is what each worker thread runs.
+serve();

@@ -1,5 +1,7 @@
 // Prints what the benchmark measured beside the goals.
-import { type Calibration, type Planner, summarise, type WalkScore } from './diagnosis.ts';
+import type { Planner, WalkScore } from './diagnosis.ts';
+import type { RepairScore } from './repairs.ts';
+import { type Calibration, type MissCount, summarise, summariseRepairs } from './scores.ts';
 import type { TimingRow } from './timing.ts';
 
 const percent = (x: number): string => `${(100 * x).toFixed(0)} %`.padStart(6);
@@ -12,24 +14,63 @@ const GOALS: Readonly<Record<string, string>> = {
   dormant: 'three to five faults at once',
 };
 
+const LEVELS = ['single', 'double', 'dormant'] as const;
+const ORDERS = ['planner', 'all', 'fixed', 'random'] as const satisfies readonly Planner[];
+
 /** One family: isolation and minutes by level and planner. */
-export function diagnosisTable(family: string, scores: readonly WalkScore[]): string {
+export function diagnosisTable(
+  family: string,
+  scores: readonly WalkScore[],
+  repairs: readonly { readonly level: string; readonly score: RepairScore }[],
+): string {
   const lines = [
     '',
     family,
-    'level    order    sets  first  in 3  in n+2  all n+2   mean median  until isolated  readings',
+    'level    order    sets  first  in 3  in n+2  shown n+2  masked  all n+2   mean median min  readings | stop-free: sets isolated median min',
   ];
-  for (const level of ['single', 'double', 'dormant'] as const)
-    for (const planner of ['planner', 'all', 'fixed', 'random'] as const satisfies readonly Planner[]) {
+  for (const level of LEVELS) {
+    for (const planner of ORDERS) {
       const own = scores.filter((s) => s.set.level === level && s.planner === planner);
       if (own.length === 0) continue;
       const s = summarise(own);
       lines.push(
-        `${level.padEnd(8)} ${planner.padEnd(8)} ${String(s.walks).padStart(4)} ${percent(s.first)} ${percent(s.firstThree)} ${percent(s.within)}  ${percent(s.allWithin)}  ${minutes(s.meanMinutes)} ${minutes(s.medianMinutes)}          ${minutes(s.isolatedAfter)}  ${s.readings.toFixed(0).padStart(8)}`,
+        [
+          `${level.padEnd(8)} ${planner.padEnd(8)} ${String(s.walks).padStart(4)} ${percent(s.first)} ${percent(s.firstThree)} ${percent(s.within)}`,
+          `    ${percent(s.shownWithin)}  ${String(s.masked).padStart(6)}  ${percent(s.allWithin)} ${minutes(s.meanMinutes)} ${minutes(s.medianMinutes)}      ${s.readings.toFixed(0).padStart(6)}`,
+          s.stopFree > 0
+            ? ` | ${String(s.stopFree).padStart(15)}   ${percent(s.isolated)}     ${minutes(s.isolatedAfter)}`
+            : '',
+        ].join(''),
       );
       if (planner === 'planner') lines.push(`         ${GOALS[level] ?? ''}`);
     }
+    const swaps = repairs.filter((r) => r.level === level).map((r) => r.score);
+    if (swaps.length === 0) continue;
+    const r = summariseRepairs(swaps);
+    lines.push(
+      `${level.padEnd(8)} repair and continue, ${r.sets} sets: ${percent(r.repaired).trim()} of the faults repaired, in ${percent(r.all).trim()} of the sets all; ${r.wrong.toFixed(2)} good parts swapped a set; ${r.meanMinutes.toFixed(0)} min`,
+    );
+  }
   return lines.join('\n');
+}
+
+const MOST_ROWS = 15;
+
+/** Misses by fault, and by the checks that spoke against the truth. */
+export function analysisTable(of: {
+  readonly faults: readonly MissCount[];
+  readonly checks: readonly MissCount[];
+}): string {
+  if (of.faults.length === 0) return '\nNo misses.';
+  return [
+    '',
+    'Misses by fault (missed of drawn):',
+    ...of.faults.slice(0, MOST_ROWS).map((f) => `  ${`${f.misses}/${f.of}`.padStart(7)}  ${f.id}`),
+    'Checks that spoke against a missed truth (times, log-odds in all):',
+    ...of.checks
+      .slice(0, MOST_ROWS)
+      .map((c) => `  ${String(c.misses).padStart(4)} ${c.of.toFixed(1).padStart(7)}  ${c.id}`),
+  ].join('\n');
 }
 
 export function calibrationTable(c: Calibration): string {

@@ -10,7 +10,8 @@ import { writeNewFile } from '../../session/journal.ts';
 import { FORMAT, type SessionHeader, VERSION } from '../../session/validate.ts';
 import type { Engine } from '../../walk/engine.ts';
 import { evaluateWalk } from '../../walk/evaluate.ts';
-import { quantile } from './diagnosis.ts';
+import { quantile } from './scores.ts';
+import { screenCosts, screenRows } from './screen.ts';
 
 export interface TimingRow {
   readonly what: string;
@@ -76,6 +77,8 @@ export async function timings(book: Rulebook, engine: Engine, folder: string): P
         'about 100 ms, once a set',
       ),
     );
+  const walked = events.map(({ seq: _seq, at: _at, ...event }) => event);
+  rows.push(...screenRows(await screenCosts(engine, walked, folder)));
   const long = grown(events, LONG_SESSION);
   const sessions = join(folder, 'sessions');
   mkdirSync(sessions);

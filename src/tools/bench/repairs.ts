@@ -1,0 +1,89 @@
+// Several faults at once: which of them hide behind the others, and how far repair and re-reading gets.
+import { partOf, type SimulatedSet, setFactsOf } from '../../practice/index.ts';
+import { factsOf, holds } from '../../rulebook/facts.ts';
+import type { SessionEvent } from '../../session/index.ts';
+import type { Engine } from '../../walk/engine.ts';
+import { evaluateWalk, type WalkOptions } from '../../walk/evaluate.ts';
+
+export interface RepairScore {
+  readonly faults: number;
+  /** True parts that were swapped. */
+  readonly repaired: number;
+  /** Good parts that were swapped. */
+  readonly wrong: number;
+  readonly minutes: number;
+}
+
+/** A part believed this much is swapped. */
+const SWAP_AT = 0.9;
+/** Minutes of one swap, set cold (common practice, no source). */
+const SWAP_MINUTES = 15;
+const MOST_MINUTES = 900;
+/** Swaps beyond the number of faults before the technician gives up. */
+const SPARE_SWAPS = 3;
+
+/** Walks, swaps the part believed most from 0.9 on, reads again what it bears on, and so on until nothing is believed that much. */
+export async function repairAndContinue(engine: Engine, set: SimulatedSet): Promise<RepairScore> {
+  const one = { set: setFactsOf(set), instruments: engine.book.instruments.map((i) => i.id) };
+  const swapped = new Set<string>();
+  let current = set;
+  let after: WalkOptions['after'];
+  let wrong = 0;
+  let minutes = 0;
+  for (let round = 0; round < set.faults.length + SPARE_SWAPS; round += 1) {
+    const { view, minutes: spent } = evaluateWalk(
+      engine,
+      one,
+      (check, now) => current.answer(check, now.state.config),
+      { mostMinutes: MOST_MINUTES, ...(after ? { after } : {}) },
+    );
+    minutes = spent;
+    const best = view.suspects.find(
+      (s) => s.part !== 'unmodelled' && !swapped.has(s.part) && s.partProbability >= SWAP_AT,
+    );
+    if (!best || minutes >= MOST_MINUTES) break;
+    swapped.add(best.part);
+    minutes += SWAP_MINUTES;
+    const before = current.faults.length;
+    current = await current.repaired([best.part]);
+    if (current.faults.length === before) wrong += 1;
+    if (current.faults.length === 0) break;
+    const live = view.safety.supply === 'isolated-limited' || view.safety.supply === 'isolated-full';
+    const events: SessionEvent[] = [
+      ...(live ? [{ type: 'powered-off' as const, why: 'a part is replaced' }] : []),
+      { type: 'repaired', part: best.part, action: 'replaced', found: best.fault },
+    ];
+    after = { state: view.state, minutes, events };
+  }
+  const faults = new Set(set.faults.map(partOf)).size;
+  return { faults, repaired: faults - new Set(current.faults.map(partOf)).size, wrong, minutes };
+}
+
+/** Share by which a reading must change to be seen beside a meter's own error. */
+const SEEN_CHANGE = 0.08;
+
+/** True parts whose removal alone changes no reading that is taken on the running set. */
+export async function maskedParts(engine: Engine, set: SimulatedSet): Promise<readonly string[]> {
+  const parts = [...new Set(set.faults.map(partOf))];
+  if (parts.length < 2) return [];
+  const known = factsOf(engine.book, setFactsOf(set));
+  const checks = engine.book.checks.filter(
+    (c) => (c.state === 'S1' || c.state === 'S2') && c.reads.some((r) => r.signal) && holds(c.when, known),
+  );
+  const running = { horizontal: 'enabled', signal: 'applied' };
+  const hidden: string[] = [];
+  for (const part of parts) {
+    const without = await set.repaired([part]);
+    const shows = checks.some((c) => changed(set.answer(c, running), without.answer(c, running)));
+    if (!shows) hidden.push(part);
+  }
+  return hidden;
+}
+
+function changed(one: string | undefined, other: string | undefined): boolean {
+  if (one === other) return false;
+  const [a, b] = [Number.parseFloat(one ?? ''), Number.parseFloat(other ?? '')];
+  if (!Number.isFinite(a) || !Number.isFinite(b)) return true;
+  const unit = (text: string | undefined): string => (text ?? '').replace(/[-0-9.]/g, '');
+  return unit(one) !== unit(other) || Math.abs(a - b) > SEEN_CHANGE * Math.max(Math.abs(a), Math.abs(b), 0.5);
+}
