@@ -13,6 +13,7 @@ import type { TimingRow } from './timing.ts';
 const COLUMNS = 120;
 const ROWS = 40;
 const ROUNDS = 40;
+const WARM_ROUNDS = 10;
 
 const ctrl = (letter: string): string => String.fromCharCode(letter.charCodeAt(0) - 96);
 const [ESC, UP, DOWN] = ['\u001b', '\u001b[A', '\u001b[B'] as const;
@@ -102,6 +103,12 @@ export async function screenCosts(
   const aNumber = app.state.live?.view.standings.find(
     (s) => s.status === 'allowed' && s.check.kind === 'number',
   );
+  // The first frames of a process are compiled as they run: a round over all screens goes before.
+  for (const { open, keys } of SCREENS) {
+    await press(open);
+    for (let n = 0; n < WARM_ROUNDS; n += 1) for (const key of keys) await press(key);
+    for (let n = 0; n < 2 && app.screen.kind !== 'walk'; n += 1) await press(ESC);
+  }
   for (const { title, open, keys } of SCREENS) {
     if (open === '' && aNumber && app.screen.kind === 'walk')
       app.show({ ...app.screen, pinned: aNumber.check.id });
