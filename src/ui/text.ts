@@ -28,9 +28,19 @@ export function clean(text: string): string {
     .replace(CONTROLS, '');
 }
 
+/** Widths of texts that are not plain: the same ones are drawn frame after frame. */
+const widths = new Map<string, number>();
+const MOST_WIDTHS = 4000;
+
 /** Columns that the text takes on the terminal. */
 export function widthOf(text: string): number {
-  return PLAIN.test(text) ? text.length : stringWidth(text);
+  if (PLAIN.test(text)) return text.length;
+  const known = widths.get(text);
+  if (known !== undefined) return known;
+  if (widths.size >= MOST_WIDTHS) widths.clear();
+  const width = stringWidth(text);
+  widths.set(text, width);
+  return width;
 }
 
 const graphemes = new Intl.Segmenter('en', { granularity: 'grapheme' });

@@ -11,6 +11,7 @@ import { currentNote } from './bring-up.ts';
 import { openBrowser } from './browser.ts';
 import { openDebrief } from './debrief.ts';
 import { openIntake } from './intake.ts';
+import { stepTo } from './kept.ts';
 import { openList } from './list.ts';
 import { openLog } from './log.ts';
 import { type Acts, FRESH_WALK, type Live, SKIP_KEYS, type WalkMode, type WalkScreen } from './model.ts';
@@ -29,7 +30,7 @@ export function currentStep(app: App, screen: WalkScreen): Step | undefined {
   const { live } = app.state;
   if (!live) return undefined;
   if (screen.pinned === '') return live.view.step;
-  const step = app.engine.stepFor(live.view, screen.pinned);
+  const step = stepTo(app, live.view, screen.pinned);
   return 'missing' in step ? live.view.step : step;
 }
 

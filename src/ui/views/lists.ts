@@ -3,7 +3,7 @@
 import type { CheckStanding, CheckStatus } from '../../walk/types.ts';
 import type { App } from '../app/app.ts';
 import { browserRows } from '../app/browser.ts';
-import { judged } from '../app/judged.ts';
+import { judged } from '../app/kept.ts';
 import { listRows } from '../app/list.ts';
 import type {
   BenchScreen,

@@ -2,7 +2,7 @@
 import type { LoggedReading, Repair } from '../../session/index.ts';
 import { formatValue } from '../../session/units.ts';
 import type { App } from '../app/app.ts';
-import { judged } from '../app/judged.ts';
+import { judged } from '../app/kept.ts';
 import { aroundRepair, type LogRow, logRows } from '../app/log.ts';
 import type { LogScreen } from '../app/model.ts';
 import { BLANK, clean, cut, type Line, pad, plain, span, wrapTo } from '../text.ts';

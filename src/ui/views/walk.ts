@@ -2,11 +2,11 @@
 
 import type { Gate } from '../../safety/index.ts';
 import { formatValue } from '../../session/units.ts';
-import type { Judgement, Step } from '../../walk/types.ts';
+import type { Judgement, Step, WalkView } from '../../walk/types.ts';
 import type { App } from '../app/app.ts';
 import { dischargeAt } from '../app/discharge.ts';
 import { mayHold } from '../app/held.ts';
-import { judged } from '../app/judged.ts';
+import { judged } from '../app/kept.ts';
 import { type LastEntry, SKIP_KEYS, type WalkScreen } from '../app/model.ts';
 import { simulatedAt } from '../app/rehearsal.ts';
 import { answersAtOnce, currentStep, instrumentFor, stepOptions } from '../app/walk.ts';
@@ -62,6 +62,17 @@ export function walkView(app: App, screen: WalkScreen): Line[] {
   const body = [...card, ...entry, ...recent, ...strip];
   const pane = wide ? suspectsPane(live, paneWidth, height) : [];
   return framed(app, wide ? beside(body, width, pane, ' │ ') : body, hiddenKeys(step, mayHold(live)));
+}
+
+/** What the last reading does not fit, or an instrument that is doubted, in two lines: called out at once, before it is built upon. */
+function misfit({ conflicts, state }: WalkView, width: number): Line[] {
+  const last = state.readings.at(-1)?.seq ?? -1;
+  const conflict =
+    conflicts.find((c) => c.seq === last || c.readings?.includes(last)) ?? conflicts.find((c) => c.prove);
+  if (!conflict) return [];
+  return wrap(conflict.say, width)
+    .slice(0, 2)
+    .map((t) => plain(t, 'watch'));
 }
 
 /** Keys that would do nothing at this step. */
