@@ -1,6 +1,6 @@
 // Conflicts of several readings at once: points exchanged, two opinions on one thing, an instrument or a return point that is wrong throughout.
 import type { Fit } from './conflicts.ts';
-import { sayDisagree, sayInstrument, saySwapped } from './conflicts-words.ts';
+import { proofOf, sayDisagree, sayInstrument, saySwapped } from './conflicts-words.ts';
 import { aligned, combine, posteriorOf, statesOf } from './infer.ts';
 import { type DoubtedSource, leftOut } from './infer-instruments.ts';
 import { evidenceOf } from './likelihood.ts';
@@ -13,8 +13,8 @@ const CALLED_OUT = 0.3;
 const SWAPPED = 0.003;
 /** Readings at most this far apart in the record are taken for exchanged. */
 const NEIGHBOURS = 3;
-/** Exchanged readings are called out from this chance on; a rough reckoning must leave them a fifth of it before it is worked out. */
-const SWAPPED_FROM = 0.5;
+/** Exchanged readings are called out from this chance on; a rough reckoning must leave them a fifth of that before it is worked out. */
+const SWAPPED_FROM = 0.25;
 /** A reading that fits better than this needs no partner to be exchanged with. */
 const FITS = 0.05;
 /** Two opinions contradict each other if they are this far apart about some pair of states, each way (odds). */
@@ -40,6 +40,7 @@ export function doubtedInstruments(doubted: readonly DoubtedSource[], fits: read
           probability: d.probability,
         },
         readings: seqs,
+        prove: proofOf(d),
         say: sayInstrument(d),
       };
     });

@@ -2,7 +2,7 @@
 import type { Rulebook } from '../rulebook/types.ts';
 import type { DoubtedSource } from './infer-instruments.ts';
 import type { Lie } from './likelihood-instruments.ts';
-import { checkTitle, listWords, sentence } from './plain-words.ts';
+import { sentence } from './plain-words.ts';
 import type { Conflict } from './types.ts';
 
 function quoted(book: Rulebook, check: string): string {
@@ -79,8 +79,9 @@ export function sayInstrument({ source, likeliest, readings, probability }: Doub
   return `${many} by ${source.title} ${sure}: they would fit if it ${lieWords(likeliest)}. ${sentence(source.proof)}; until then they count less.`;
 }
 
-/** Names of the checks behind a doubt, for a next step. */
-export function doubtedChecks(book: Rulebook, checks: readonly string[]): string {
-  const names = [...new Set(checks)].slice(0, 3).map((id) => checkTitle(book, id));
-  return listWords(checks.length > 3 ? [...names, 'others'] : names);
+/** The order that settles the doubt about an instrument or a return point. */
+export function proofOf({ source }: DoubtedSource): string {
+  return source.id === 'return-point'
+    ? `Find the right return point before more is read live: ${source.proof}`
+    : `Prove ${source.title} before it is believed: ${source.proof}`;
 }

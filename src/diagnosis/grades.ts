@@ -1,5 +1,6 @@
 // Grades sections and core parts from belief and from what was really tested: `not proven` is a grade, nothing untested is called good.
 import type { Assembly, Check, Part, Rulebook } from '../rulebook/types.ts';
+import { speakingFor } from './grades-doubt.ts';
 import { chanceWords, checkTitle, inSentence, listWords, sentence } from './plain-words.ts';
 import type { Belief, Grade, GradeEntry, JudgedReading, Suspect, Weight } from './types.ts';
 
@@ -198,14 +199,14 @@ function movers(weights: readonly Weight[], direction: 1 | -1, rulebook: Ruleboo
 export function worstMode(
   parts: readonly Part[],
   belief: Belief,
-): { readonly part: Part; readonly fault: string } | undefined {
-  let worst: { part: Part; fault: string; probability: number } | undefined;
+): { readonly part: Part; readonly id: string; readonly fault: string } | undefined {
+  let worst: { part: Part; id: string; fault: string; probability: number } | undefined;
   for (const part of parts) {
     const bad = partBad(belief, part.id);
     if (worst && bad <= worst.probability) continue;
     const states = belief.parts.get(part.id) ?? {};
     const fault = part.faults.toSorted((a, b) => (states[b.id] ?? 0) - (states[a.id] ?? 0))[0];
-    if (fault) worst = { part, fault: fault.title, probability: bad };
+    if (fault) worst = { part, id: fault.id, fault: fault.title, probability: bad };
   }
   return worst;
 }
@@ -258,17 +259,27 @@ export function gradeAssembly(assembly: Assembly, input: GradeInput): GradeEntry
   const leaking = curable.filter((part) => partBad(belief, part.id) >= 0.5);
 
   let grade = gradeByBelief(bad, before, modes);
+  const worst = worstMode(lasting, belief);
+  // One look is no death sentence for a part that nobody makes any more.
+  const spoke = worst ? speakingFor(rulebook, worst.part, worst.id, readings) : undefined;
+  const [only, second] = spoke ?? [];
+  const alone = grade === 'failed' && only !== undefined && second === undefined;
+  if (alone) grade = 'doubtful';
   if (grade === 'sound' || grade === 'serviceable') {
     grade = lower(grade, ceiling.grade);
     if (grade === 'sound' && (leaking.length > 0 || lasting.some((part) => isAged(part, input))))
       grade = 'serviceable';
   }
 
-  const worst = worstMode(lasting, belief);
   const asked = new Set([worst?.part.id, ...leaking.map((part) => part.id)].filter((id) => id !== undefined));
   const because = weightsOver([...asked], input);
   const say = [
     sayGrade({ grade, bad, proof, because, restsOn: ceiling.restsOn, worst, rulebook }),
+    ...(alone
+      ? [
+          `That rests on one reading (${checkTitle(rulebook, only)}): a second, independent one before it is given up.`,
+        ]
+      : []),
     ...leaking.map(
       (part) =>
         `${part.title}: ${part.faults[0]?.title ?? 'bad'} (${chanceWords(partBad(belief, part.id))}); ${CURABLE.get(part.id)}.`,

@@ -18,7 +18,7 @@ export const SHARES = {
   tenth: 0.005,
   uniform: 0.01,
   sign: 0.002,
-  wrongRange: 0.005,
+  wrongRange: 0.008,
 } as const;
 /** No state is ever held less likely than this share of the best: one reading moves odds by 100 at most. */
 export const LIKELIHOOD_FLOOR = 0.01;
@@ -28,6 +28,8 @@ const MISSING_OPTION = 0.01;
 const UNSTEADY = 1.5;
 /** A moving-coil or average-responding meter on AC shows steady volts 2.22 times too high if nothing blocks them (full-wave scale on half-wave: 2 x 1.11; common practice, no source); with a blocking capacitor it shows none. */
 const AC_ON_DC = 2.22;
+/** Share of meters that block steady volts on AC; all digital ones do. Judgement, no source. */
+const BLOCKED = 0.7;
 /** Below this share of what is expected a voltage counts as none at all. */
 const NOTHING = 0.03;
 
@@ -190,7 +192,7 @@ function wrongRangeOf(
   if (read.scale !== 'ratio' || check.kind !== 'number' || !(direct || check.quantity === 'ac-volts'))
     return states.map(() => 0);
   const none = xs.every((x) => x <= Math.log(NOTHING)) ? 1 / (Math.log(NOTHING) - Math.log(domain.floor)) : 0;
-  return states.map((q) => (direct ? (none + shifted(q, Math.log(AC_ON_DC))) / 2 : none));
+  return states.map((q) => (direct ? BLOCKED * none + (1 - BLOCKED) * shifted(q, Math.log(AC_ON_DC)) : none));
 }
 
 /** A fault that the bands do not name behaves as `ok`. */

@@ -2,6 +2,7 @@
 import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
 import { caution } from './class-replacement.ts';
 import { missingProof } from './grades.ts';
+import { undoubted } from './grades-doubt.ts';
 import { inSentence, listWords, sentences } from './plain-words.ts';
 import type { Belief, GradeEntry, NextStep, Suspect, VerdictContext } from './types.ts';
 
@@ -27,7 +28,7 @@ export function missingProofs(input: StepsInput): readonly NextStep[] {
   const steps: NextStep[] = [];
   for (const entry of input.core.filter((grade) => grade.grade === 'not proven')) {
     const assembly = input.rulebook.assemblies.find((one) => one.id === entry.id);
-    const missing = assembly && missingProof(assembly, input.context.readings, input.belief);
+    const missing = assembly && missingProof(assembly, undoubted(input.context), input.belief);
     if (!missing) continue;
     const applies = (ids: readonly string[]) =>
       input.checks.filter((check) => ids.includes(check.id) && !check.risky);

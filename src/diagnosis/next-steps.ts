@@ -62,6 +62,7 @@ export function nextSteps(input: StepsInput): Steps {
   const repairs = repairSteps(named, input);
   const all: readonly Weighted[] = [
     certain(makeDead(input)),
+    ...doubts(input).map(certain),
     ...confirmations(named, input).map(certain),
     ...outsideTheRules(named, input).map(certain),
     ...decisions(input).map(certain),
@@ -111,6 +112,46 @@ function makeDead({ rulebook }: StepsInput): NextStep {
     hours: [0.1, 0.2],
     cost: [0, 0],
   };
+}
+
+/** Readings to be taken again by hand: at most this many are named. */
+const AGAIN_AT_MOST = 3;
+
+/** What does not fit is settled before anything is replaced for its sake: instruments and return points first, then single readings. */
+function doubts({ rulebook, context }: StepsInput): readonly NextStep[] {
+  const step = (action: string, why: string, hours: readonly [number, number]): NextStep => ({
+    kind: 'measure',
+    action,
+    part: '',
+    why,
+    caution: '',
+    hours,
+    cost: [0, 0],
+  });
+  const conflicts = context.conflicts ?? [];
+  const again = conflicts.filter((c) => c.prove === undefined && c.slip.kind !== 'none');
+  const names = [
+    ...new Set(
+      again
+        .flatMap((c) => c.readings ?? [c.seq])
+        .flatMap((seq) => context.readings.find((r) => r.seq === seq)?.check.id ?? []),
+    ),
+  ].map((id) => checkTitle(rulebook, id));
+  const shown = names.slice(0, AGAIN_AT_MOST);
+  return [
+    ...conflicts.flatMap((c) =>
+      c.prove ? [step(c.prove, c.say.split(/(?<=[.!?]) /)[0] ?? '', [0.1, 0.3])] : [],
+    ),
+    ...(again[0] && shown.length > 0
+      ? [
+          step(
+            `Measure again: ${listWords(names.length > shown.length ? [...shown, 'others that do not fit'] : shown)}`,
+            again[0].say,
+            [0.05 * shown.length, 0.2 * shown.length],
+          ),
+        ]
+      : []),
+  ];
 }
 
 /** Different checks that raised a suspect. */

@@ -88,6 +88,8 @@ export interface Conflict {
   readonly slip: { readonly kind: SlipKind; readonly probability: number };
   /** All readings that the conflict is about, where it is about more than the one of `seq`. */
   readonly readings?: readonly number[];
+  /** What settles it, an order without full stop, where that is more than measuring again. */
+  readonly prove?: string;
   readonly say: string;
 }
 

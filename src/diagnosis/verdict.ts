@@ -1,6 +1,7 @@
 // The verdict: is the set worth overhauling, for what its owner wants of it, and what that answer rests on. Never a word about safety of use.
 import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
 import { type GradeInput, gradeAssembly, missingProof, stillOpen } from './grades.ts';
+import { undoubted } from './grades-doubt.ts';
 import { canDo } from './missing-proof.ts';
 import { nextSteps, WORTH_NAMING } from './next-steps.ts';
 import { checkTitle, inSentence, listWords } from './plain-words.ts';
@@ -67,7 +68,7 @@ export function verdictOf(input: VerdictInput): Verdict {
     belief,
     priors: input.priors,
     suspects,
-    readings: context.readings,
+    readings: undoubted(context),
     restored: context.restored,
     repairedParts: context.repairedParts,
     weightsOf: input.weightsOf,
@@ -213,7 +214,7 @@ function changesMost(
   const weakest =
     core.find((entry) => entry.grade === 'not proven') ?? core.find((entry) => entry.grade === 'doubtful');
   const assembly = rulebook.assemblies.find((one) => one.id === weakest?.id);
-  const missing = assembly && missingProof(assembly, context.readings, belief);
+  const missing = assembly && missingProof(assembly, undoubted(context), belief);
   const id = missing?.checks[0] ?? missing?.anyOf[0];
   if (weakest && id) return `${checkTitle(rulebook, id)}, for the ${inSentence(weakest.title)}`;
   return best ? `${inSentence(best.check.title)} (about ${Math.round(best.minutes)} min)` : undefined;

@@ -1,0 +1,49 @@
+// What a grade may not rest on: a reading that is doubted itself, or, where a part that nobody makes is called failed, one reading alone.
+import type { Part, Rulebook } from '../rulebook/types.ts';
+import { evidenceOf } from './likelihood.ts';
+import type { Conflict, JudgedReading, VerdictContext } from './types.ts';
+
+/** From this chance on a reading is more likely wrong than right, and proves nothing. */
+const DOUBTED = 0.5;
+/** How much likelier a reading must be if the part is bad before it counts as speaking for that. */
+const SPEAKS = 2;
+
+/** Sequence numbers of readings that are more likely wrong than right; those that two opinions differ about are kept. */
+export function doubtedReadings(conflicts: readonly Conflict[]): ReadonlySet<number> {
+  return new Set(
+    conflicts
+      .filter(({ slip }) => slip.kind !== 'none' && slip.kind !== 'disagree' && slip.probability >= DOUBTED)
+      .flatMap((c) => c.readings ?? [c.seq]),
+  );
+}
+
+/** Readings that may prove something. */
+export function undoubted({ readings, conflicts = [] }: VerdictContext): readonly JudgedReading[] {
+  const doubted = doubtedReadings(conflicts);
+  return doubted.size === 0 ? readings : readings.filter((r) => !doubted.has(r.seq));
+}
+
+/** Checks whose reading speaks for this fault of a part: on the part itself, on what the fault upsets, or on what that feeds. */
+export function speakingFor(
+  book: Rulebook,
+  part: Part,
+  fault: string,
+  readings: readonly JudgedReading[],
+): ReadonlySet<string> {
+  const upset = new Set(Object.keys(part.faults.find((f) => f.id === fault)?.effects ?? {}));
+  for (const id of upset)
+    for (const signal of book.signals) if (signal.inputs.some((i) => i.signal === id)) upset.add(signal.id);
+  const found = new Set<string>();
+  for (const reading of readings)
+    for (const { variable, likelihood, states } of evidenceOf(reading)) {
+      const [right = 0, ...wrong] = likelihood;
+      const against =
+        variable === `part:${part.id}`
+          ? (likelihood[(states ?? []).indexOf(fault)] ?? 0)
+          : variable.startsWith('signal:') && upset.has(variable.slice(7))
+            ? Math.max(...wrong)
+            : 0;
+      if (against > SPEAKS * right) found.add(reading.check.id);
+    }
+  return found;
+}
