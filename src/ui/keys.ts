@@ -63,3 +63,40 @@ export function helpOf(screen: ScreenName): readonly { readonly keys: string; re
     text: b.long,
   }));
 }
+
+const SCREEN_WORDS: Readonly<Record<ScreenName, string>> = {
+  home: 'home',
+  intake: 'taking a set in',
+  bench: 'instruments',
+  walk: 'the card',
+  list: 'list of one posture',
+  browser: 'find',
+  tree: 'why',
+  log: 'readings',
+  verdict: 'verdict',
+  repair: 'repair',
+  settings: 'settings',
+  debrief: 'end of a rehearsal',
+  elsewhere: 'save elsewhere',
+  help: 'help',
+};
+
+/** The page of keys as Markdown: one row a key, with the screens where it holds. */
+export function keysPage(): string {
+  const rows = KEYS.map(({ keys, long, on, when }) => {
+    const places = on === 'everywhere' ? 'everywhere' : on.map((s) => SCREEN_WORDS[s]).join(', ');
+    const empty = when === 'empty' ? ', with nothing typed' : '';
+    return `| ${keys.map((k) => `\`${keyWord(k)}\``).join(' ')} | ${long.replaceAll('|', '\\|')} | ${places}${empty} |`;
+  });
+  return [
+    '# Keys',
+    '',
+    'Made from the key table of the program (`src/ui/key-table.ts`); a test keeps the two equal. `^X` is Control and X together.',
+    'What is typed otherwise goes into the input line. The number of an answer takes it at once; at a safety proof Enter is wanted as well.',
+    '',
+    '| key | does | where |',
+    '|---|---|---|',
+    ...rows,
+    '',
+  ].join('\n');
+}

@@ -1,7 +1,18 @@
 // The key table: no command takes a key that a reading may begin with; every sheet of a session has "power off" and help.
+import { readFileSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { splitKeys } from '../../src/ui/key-stream.ts';
-import { commandFor, footerOf, helpOf, KEYS, keyWord, SCREENS, type ScreenName } from '../../src/ui/keys.ts';
+import {
+  commandFor,
+  footerOf,
+  helpOf,
+  KEYS,
+  keysPage,
+  keyWord,
+  SCREENS,
+  type ScreenName,
+} from '../../src/ui/keys.ts';
 
 const keyOf = (bytes: string) => {
   const [key] = splitKeys(bytes, true).keys;
@@ -68,4 +79,11 @@ describe('the table', () => {
   it('writes keys as people read them', () => {
     expect(['ctrl-x', 'escape', 'page-down', '?'].map(keyWord)).toEqual(['^X', 'Esc', 'PgDn', '?']);
   });
+});
+
+// `FIRST_RASTER_KEYS_PAGE=write npm run test:only -- tests/ui/keys.test.ts` writes the page anew.
+it('is printed on the page of keys as it is', () => {
+  const page = join(import.meta.dirname, '../../docs/keys.md');
+  if (process.env.FIRST_RASTER_KEYS_PAGE === 'write') writeFileSync(page, keysPage());
+  expect(readFileSync(page, 'utf8')).toBe(keysPage());
 });

@@ -22,16 +22,16 @@ export function simulatedAt(app: App, live: Live, step: Step): Simulated | undef
   if (step.kind === 'gate') {
     const force = zeroAnswer(step.gate);
     const said = force.kind === 'choice' ? titleOf(step.gate.options, force.option) : formatValue(force);
-    return { text: 'simulated', force, say: `Enter: ${said} (simulated)` };
+    return { text: 'simulated', force, say: `Enter, simulated: ${said}` };
   }
   if (step.kind === 'power-up')
-    return { text: 'yes', force: undefined, say: 'Enter: power is on (simulated)' };
+    return { text: 'yes', force: undefined, say: 'Enter, simulated: power is on' };
   if (step.kind !== 'check') return undefined;
   const text = practice.simulatedAnswer(step.check, view) ?? '';
-  if (text === '') return { text, force: undefined, say: 'Enter: cannot be measured on this set, skip it' };
+  if (text === '') return { text, force: undefined, say: 'Enter: not to be had on this set, skip it' };
   const parsed = app.engine.parse(step.check, text);
   const shown = parsed.ok ? formatValue(parsed.value, step.check.options) : text;
-  return { text, force: undefined, say: `Enter: the meter shows ${shown} (simulated)` };
+  return { text, force: undefined, say: `Enter, simulated: ${shown}` };
 }
 
 const titleOf = (options: readonly { readonly id: string; readonly title: string }[], id: string): string =>

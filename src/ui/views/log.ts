@@ -21,7 +21,9 @@ function readingLine(app: App, reading: LoggedReading, marked: boolean): Line {
   const check = app.book.checks.find((c) => c.id === reading.check);
   const thought = judged(app, reading.seq);
   const look = STANDING_MARK[thought?.standing ?? 'noted'];
-  const conflict = live?.view.conflicts.find((c) => c.seq === reading.seq);
+  const conflict = live?.view.conflicts.find(
+    (c) => c.seq === reading.seq || c.readings?.includes(reading.seq),
+  );
   const was = reading.corrections.length > 0 ? `was ${reading.corrections.join(', ')}; ` : '';
   const note = reading.note ? `  "${clean(reading.note)}"` : '';
   const title = pad(check?.title ?? reading.check, Math.floor(columns * 0.4));

@@ -50,8 +50,9 @@ export function walkView(app: App, screen: WalkScreen): Line[] {
         ),
       ]
     : [];
+  const suspects = wide || big ? [] : [suspectsLine(live, width)];
   const below =
-    trouble.length > 0 ? trouble : held.length > 0 ? held : wide || big ? [] : [suspectsLine(live, width)];
+    trouble.length > 0 ? trouble : held.length > 0 ? held : [...misfit(live.view, width), ...suspects];
   const strip = [...bringUpLines(live, app.now().getTime(), width), ...lastStrip(live.last, width, below)];
   const entry = entryLines(app, screen, step, width, large && step.kind === 'check');
   const room = height - strip.length - entry.length;
