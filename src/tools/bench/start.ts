@@ -84,11 +84,10 @@ export async function starts(
     yard.push(await startOnce([bare], /Ready/, folder));
     own.push(await startOnce([program, '--sessions', join(folder, 'no-sessions')], /New set/, folder));
   }
-  const median = (list: readonly Start[], of: (s: Start) => number | undefined): number =>
-    quantile(
-      list.flatMap((s) => of(s) ?? []),
-      0.5,
-    );
+  const median = (list: readonly Start[], of: (s: Start) => number | undefined): number => {
+    const sorted = list.flatMap((s) => of(s) ?? []).sort((x, y) => x - y);
+    return sorted[Math.floor(sorted.length / 2)] ?? Number.NaN;
+  };
   const compared = (what: string, unit: string, of: (s: Start) => number | undefined, goal: string) => {
     const mine = median(own, of);
     const theirs = median(yard, of);
