@@ -7,6 +7,7 @@ import { loadRules } from '../../rulebook/index.ts';
 import { createEngine } from '../../walk/engine.ts';
 import type { Planner, WalkScore } from './diagnosis.ts';
 import { runTasks, serve, type Task } from './pool.ts';
+import { machineLine, measuredTable, publishedRows, startRows, withstoodRows } from './program.ts';
 import type { RepairScore } from './repairs.ts';
 import { analyseMisses, calibrate, isMiss, summarise, summariseRepairs } from './scores.ts';
 import { analysisTable, calibrationTable, diagnosisTable, missLine, timingTable } from './tables.ts';
@@ -15,7 +16,7 @@ import { timings } from './timing.ts';
 const USAGE = `npm run bench -- [options]
   --sets N       single-fault sets a family (100); half as many double, a quarter dormant
   --family F     one family only: ${CIRCUIT_FAMILIES.join(', ')}
-  --only PART    diagnosis or timing
+  --only PART    diagnosis, timing, or program (start beside a bare program, published repairs, kills and random keys)
   --level L      only single, double or dormant sets
   --seed N       first seed (1)
   --uniform      every simulated fault equally often, instead of by its prior
@@ -95,12 +96,23 @@ export async function main(args: string[], at: { root: string; folder: string })
     rules: book.hash.slice(0, 12),
     seeds: { from: seed, sets: count },
   };
-  if (values.only !== 'diagnosis') {
+  result.machine = machineLine();
+  print(machineLine());
+  if (values.only === undefined || values.only === 'program') {
+    const rows = [
+      ...(await startRows(at.root, at.folder)),
+      ...publishedRows(engine, at.root),
+      ...withstoodRows(at.root),
+    ];
+    result.program = rows;
+    print(measuredTable(rows));
+  }
+  if (values.only === undefined || values.only === 'timing') {
     const rows = await timings(book, engine, at.folder);
     result.timing = rows;
     print(timingTable(rows));
   }
-  if (values.only !== 'timing') {
+  if (values.only === undefined || values.only === 'diagnosis') {
     const families = values.family ? [values.family] : CIRCUIT_FAMILIES;
     const levels = LEVELS.filter((l) => !values.level || values.level === l);
     const all: WalkScore[] = [];
