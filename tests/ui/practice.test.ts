@@ -24,9 +24,9 @@ it('walks a simulated set with Enter alone, says what is simulated, and looks ba
     const { kind } = stepOf(bench);
     if (kind === 'check' && !sawReading) {
       const screen = await text();
-      sawReading = /Enter: the meter shows .*\(simulated\)/.test(screen);
+      sawReading = /Enter, simulated: /.test(screen);
     }
-    if (kind === 'gate' && !sawGate) sawGate = (await text()).includes('(simulated)');
+    if (kind === 'gate' && !sawGate) sawGate = (await text()).includes('Enter, simulated');
     const before = bench.app.state.live?.view.state.lastSeq;
     bench.type(KEY.enter);
     expect(bench.app.state.live?.view.state.lastSeq, await text()).toBeGreaterThan(before ?? 0);
@@ -57,4 +57,16 @@ it('refuses a family that has no circuits, with those that have', async () => {
   await expect(bench.app.practise({ family: 'autotransformer', level: 'single' })).rejects.toThrow(
     /practice has: .*series-doubler-halfwave/,
   );
+});
+
+it('ends when a live point is reached for at once, and says why', { timeout: 60_000 }, async () => {
+  bench = openBench(BOOK, 100, 30);
+  await bench.app.practise({ seed: 3, family: 'transformer', level: 'single' });
+  bench.type('\u0006');
+  bench.type('anode voltage, dark!');
+  bench.type(KEY.enter);
+  const screen = await text();
+  expect(screen).toContain('THE RUN IS OVER');
+  expect(screen).toContain('without proof that it was safe to touch');
+  expect(screen).toContain('What was wrong:');
 });

@@ -6,6 +6,7 @@ import { EMPTY_LINE, editLine } from '../line-edit.ts';
 import type { App } from './app.ts';
 import { listMove } from './list-move.ts';
 import { type Acts, type BrowserScreen, FRESH_WALK } from './model.ts';
+import { probedAtOnce } from './rehearsal.ts';
 import { openSheet } from './walk.ts';
 
 export type BrowserRow =
@@ -20,17 +21,24 @@ export type BrowserRow =
   | { readonly kind: 'check'; readonly standing: CheckStanding };
 
 const PAGE = 10;
+/** In a rehearsal: a mark after the words probes at once, ready or not. */
+const AT_ONCE = /!\s*$/;
 
 export function openBrowser(app: App): Acts {
   const step = app.state.live?.view.step;
   const open = step?.kind === 'check' ? [step.check.phase] : [];
   app.push({ kind: 'browser', query: EMPTY_LINE, index: 0, open });
+  if (app.state.live?.practice)
+    app.say(
+      'Rehearsal: Enter leads to a check by the safe way; with ! after the words you probe at once, ready or not.',
+      'quiet',
+    );
 }
 
 /** Rows as shown: phases with their checks, or, while words are typed, the checks that have them all. */
 export function browserRows(app: App, screen: BrowserScreen): readonly BrowserRow[] {
   const standings = app.state.live?.view.standings ?? [];
-  const words = screen.query.text.toLowerCase().split(/\s+/).filter(Boolean);
+  const words = screen.query.text.toLowerCase().replace(AT_ONCE, '').split(/\s+/).filter(Boolean);
   if (words.length > 0) {
     return standings
       .map((standing) => ({ standing, rank: rankOf(standing, words) }))
@@ -82,6 +90,7 @@ export function keyBrowser(app: App, screen: BrowserScreen, key: Key, command: C
     }
     case 'take':
       if (row?.kind === 'phase') return toggle(row.id, !row.open);
+      if (row && AT_ONCE.test(screen.query.text) && probedAtOnce(app, row.standing.check.id)) return;
       return row && jump(app, row.standing);
   }
   const query = editLine(screen.query, key);

@@ -5,6 +5,7 @@ import type { ReadingValue } from '../../session/index.ts';
 import { formatValue } from '../../session/units.ts';
 import type { Step } from '../../walk/types.ts';
 import type { App } from './app.ts';
+import { openDebrief } from './debrief.ts';
 import type { Live } from './model.ts';
 
 /** What Enter on an empty line enters in a rehearsal, and how the card says it. */
@@ -32,6 +33,14 @@ export function simulatedAt(app: App, live: Live, step: Step): Simulated | undef
   const parsed = app.engine.parse(step.check, text);
   const shown = parsed.ok ? formatValue(parsed.value, step.check.options) : text;
   return { text, force: undefined, say: `Enter, simulated: ${shown}` };
+}
+
+/** A learner who reaches for a check without the way to it: an unsafe reach ends the run. False = nothing wrong with it. */
+export function probedAtOnce(app: App, check: string): boolean {
+  const { live } = app.state;
+  const unsafe = live?.practice?.ask(live.view, { kind: 'check', check });
+  if (unsafe) openDebrief(app, unsafe.say);
+  return unsafe !== undefined;
 }
 
 const titleOf = (options: readonly { readonly id: string; readonly title: string }[], id: string): string =>
