@@ -127,9 +127,9 @@ describe('readings held when the power goes off', () => {
     expect(readings).toHaveLength(count + 1);
     expect(readings.at(-1)).toMatchObject({ check: check?.id, context: { supply: 'isolated-limited' } });
     bench.type(KEY.escape);
-    expect(await text()).toContain('Tab lists it');
+    expect(await text()).toContain('Tab lists what');
     bench.type(`1${KEY.enter}`);
-    expect(await text()).not.toContain('Tab lists it');
+    expect(await text()).not.toContain('Tab lists what');
     bench.type(KEY.tab);
     expect(bench.app.screen.kind).toBe('walk');
   });

@@ -121,6 +121,39 @@ const SCREENS: Readonly<Record<string, (bench: Bench) => void | Promise<void>>> 
     stand(bench, 'b-plus');
     bench.type(KEY.ctrl('x'));
   },
+  discharge(bench) {
+    stand(bench, 'coupling-leak', (s) => s.kind === 'gate' && s.gate.id === 'electrolytics');
+    bench.type(KEY.ctrl('s'));
+    bench.wait(1);
+    bench.app.tick();
+  },
+  'bring-up'(bench) {
+    stand(bench, 'b-plus', (s) => s.kind === 'power-up');
+    bench.type(`30${KEY.enter}`);
+    for (const amps of ['0.31', '0.28', '0.22']) {
+      bench.type(`${KEY.ctrl('y') + KEY.ctrl('u')}58 ${amps}${KEY.enter}`);
+      bench.wait(20);
+    }
+  },
+  held(bench) {
+    stand(bench, 'b-plus');
+    bench.type(`180${KEY.ctrl('x')}`);
+  },
+  repair(bench) {
+    afterAReading(bench);
+    bench.type(KEY.ctrl('w') + KEY.down + KEY.down + KEY.ctrl('g'));
+  },
+  'log-repair'(bench) {
+    stand(bench, 'coupling-leak');
+    bench.type(`0.2M${KEY.enter}`);
+    bench.type(`${KEY.ctrl('w') + KEY.down + KEY.down + KEY.ctrl('g')}1${KEY.enter}${KEY.escape}`);
+    driveToCheck(bench, 'coupling-leak');
+    bench.type(`12M${KEY.enter}${KEY.ctrl('r') + KEY.up}`);
+  },
+  elsewhere(bench) {
+    afterAReading(bench);
+    bench.type(KEY.ctrl('a'));
+  },
   settings(bench) {
     bench.type(`\u001b[F${KEY.enter}`);
   },

@@ -43,12 +43,7 @@ export function walkView(app: App, screen: WalkScreen): Line[] {
     : [];
   const big = large && step.kind === 'check' && step.check.kind !== 'choice';
   const held = mayHold(live)
-    ? [
-        plain(
-          cut('Read before the plug was pulled and not typed yet? Tab lists it: it still counts.', width),
-          'accent',
-        ),
-      ]
+    ? [plain(cut('Read live but not typed yet? Tab lists what may still be entered.', width), 'accent')]
     : [];
   const suspects = wide || big ? [] : [suspectsLine(live, width)];
   const below =
@@ -172,8 +167,10 @@ function dischargeBlock(app: App, gate: Gate): Block[] {
   const discharge = live && dischargeAt(live, gate, app.now().getTime());
   if (!discharge) return [];
   const { fromVolts, leftVolts, sinceSeconds, holdSeconds, enoughSeconds, words } = discharge;
-  const volts = (v: number): string =>
-    v < 1 ? 'under 1 V' : v < 10 ? `${v.toFixed(1)} V` : `${Math.round(v)} V`;
+  const volts = (v: number): string => {
+    if (v < 1) return 'under 1 V';
+    return v >= 10_000 ? `${Math.round(v / 1000)} kV` : `${v < 10 ? v.toFixed(1) : Math.round(v)} V`;
+  };
   const proof = 'if the resistor makes contact. Only the meter proves it.';
   const computed =
     sinceSeconds === undefined
@@ -181,7 +178,9 @@ function dischargeBlock(app: App, gate: Gate): Block[] {
       : sinceSeconds < holdSeconds
         ? `${bar(1 - sinceSeconds / holdSeconds, 10)} ${Math.ceil(holdSeconds - sinceSeconds)} s. Computed: ${volts(leftVolts)} of ${volts(fromVolts)} left, ${proof}`
         : `Time is up: read it now. Computed ${volts(leftVolts)}, ${proof}`;
-  return [{ label: 'LEFT', paragraphs: [computed], least: 2, rank: 1 }];
+  // Until it runs, how the discharge is done comes first.
+  const running = sinceSeconds !== undefined;
+  return [{ label: 'LEFT', paragraphs: [computed], least: running ? 2 : 0, rank: running ? 1 : 4 }];
 }
 
 function checkCard(app: App, screen: WalkScreen, step: CheckStep, width: number, height: number): Line[] {
