@@ -48,6 +48,6 @@ ul{margin:.3rem 0;padding-left:1.3rem}
 .bench{border-top:3px double var(--rule);margin-top:2rem}
 @media print{@page{size:auto;margin:10mm}:root{color-scheme:light;--ink:#000;--paper:#fff;--quiet:#333;--rule:#999;--shade:#fff;--good:#000;--watch:#000;--bad:#000;--mark:#000}
 html{font-size:8pt}body{line-height:1.22}h1{margin-top:0}h2{margin:.7rem 0 .2rem}
-header,main,footer{max-width:none;padding:0}.skip{display:none}.bench{break-before:page;border:0;margin:0}.scroll{overflow:visible}
+header,main,footer{max-width:none;padding:0}.skip{display:none}.bench{break-before:page;border:0;margin:0}.bench:first-child{break-before:auto}.scroll{overflow:visible}
 ol.steps li{margin:.1rem 0}p{margin:.2rem 0}.verdict{margin:.5rem 0;padding:.4rem .8rem}.caution{margin:0}.map{max-width:none}.gauge{height:12px}.bench .gauge{width:60px;height:9px}.bench table{font-size:.8rem}.bench th,.bench td{padding:.1rem .25rem}}
 `.trim();

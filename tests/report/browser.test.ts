@@ -7,7 +7,7 @@ import { findBrowser, printPdf } from '../../src/cli/browser-print.ts';
 import { renderReport } from '../../src/report/index.ts';
 import { type Look, lookAt } from './browser.ts';
 import { DEMOS, inputOf, muchWrong, termsOf } from './demo-inputs.ts';
-import { demoInput } from './fixture.ts';
+import { demoInput, demoView } from './fixture.ts';
 import { hostileInput } from './hostile-input.ts';
 
 const browser = findBrowser() ?? '';
@@ -109,6 +109,17 @@ describe.skipIf(browser === '')('in a browser', () => {
       const html = renderReport(input, 'html', 'owner');
       expect(sheets(html, 'A4')).toBeLessThanOrEqual(2);
       expect(sheets(html, 'letter')).toBeLessThanOrEqual(2);
+    },
+    PATIENCE,
+  );
+
+  it(
+    'the record alone begins on its first sheet',
+    () => {
+      // A record of few lines: its first table stands under its head, on one sheet.
+      const input = demoInput({ ...demoView(), verdict: undefined });
+      expect(sheets(renderReport(input, 'html', 'record'), 'A4')).toBe(1);
+      expect(renderReport(input, 'html', 'record')).toMatch(/<main><section class="bench"/);
     },
     PATIENCE,
   );
