@@ -106,7 +106,13 @@ function foundAfter(engine: Engine, view: WalkView, parts: readonly string[]): n
   return since;
 }
 
+const counted = (number: number, thing: string): string => {
+  const whole = Math.round(number);
+  return `${whole} ${thing}${whole === 1 ? '' : 's'}`;
+};
+
 function sentences(d: Omit<Debrief, 'lines'>): string[] {
+  const every = d.faults.length === 1 ? 'the bad part' : 'every bad part';
   const wrong = d.faults.map((f) => {
     const place = f.rank === undefined ? 'not among the suspects' : `place ${f.rank}`;
     return `What was wrong: ${f.title} (${place}).`;
@@ -115,13 +121,14 @@ function sentences(d: Omit<Debrief, 'lines'>): string[] {
   const worst = d.lost[0];
   return [
     ...wrong,
-    `${d.readings} readings, ${Math.round(d.minutes)} minutes at the bench, ${d.powerUps} power-ups.`,
+    `${counted(d.readings, 'reading')}, ${counted(d.minutes, 'minute')} at the bench, ${counted(d.powerUps, 'power-up')}.`,
     d.foundAfterMinutes === undefined
-      ? 'The readings taken did not bring every bad part to the front.'
-      : `Every bad part stood in front after ${Math.round(d.foundAfterMinutes)} minutes of readings.`,
+      ? `The readings taken did not bring ${every} among the first ${d.faults.length + ROOM} suspects.`
+      : `The walk had ${every} among the first ${d.faults.length + ROOM} suspects after ${counted(d.foundAfterMinutes, 'minute')} of readings, and kept it there.`,
     silent > 0 && worst
-      ? `${Math.round(silent)} minutes told nothing of the fault, most of them in: ${worst.section} (${worst.checks.slice(0, 3).join(', ')}).`
+      ? `Time lost: ${counted(silent, 'minute')} of readings told nothing of the fault, most of them in: ${worst.section} (${worst.checks.slice(0, 3).join(', ')}).`
       : 'No minute was lost.',
-    ...d.unsafe.map((u) => `Unsafe: ${u.say}`),
+    // The first ended the run and is said above all this.
+    ...d.unsafe.slice(1).map((u) => `Unsafe: ${u.say}`),
   ];
 }

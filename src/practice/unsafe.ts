@@ -15,6 +15,13 @@ export interface Ending {
   readonly say: string;
 }
 
+/** Proofs that are named one by one; more are counted. */
+const NAMED_PROOFS = 4;
+const named = (missing: readonly string[]): string => {
+  const more = missing.length - NAMED_PROOFS;
+  return missing.slice(0, NAMED_PROOFS).join('; ') + (more > 0 ? `; and ${more} more` : '');
+};
+
 /** Judges an act against what is proven; `undefined` = nothing wrong with it. */
 export function unsafeAct(view: WalkView, act: Act): Ending | undefined {
   const stop = view.safety.forcedStop;
@@ -26,13 +33,13 @@ export function unsafeAct(view: WalkView, act: Act): Ending | undefined {
       if (standing?.status !== 'locked' || standing.check.state === 'any') return undefined;
       if (standing.check.state === 'SB') return undefined;
       const where = live ? 'with the set live' : 'without proof that it was safe to touch';
-      return { act, say: `"${standing.check.title}" ${where}: ${standing.missing.join('; ')}.` };
+      return { act, say: `"${standing.check.title}" ${where}. Missing: ${named(standing.missing)}.` };
     }
     case 'power-up': {
       const may = view.safety.mayGo(act.to);
       return may.ok
         ? undefined
-        : { act, say: `Power before the set was ready for it; missing: ${may.missing.join('; ')}.` };
+        : { act, say: `Power before the set was ready for it. Missing: ${named(may.missing)}.` };
     }
     case 'configure':
       return live

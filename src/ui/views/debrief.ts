@@ -8,14 +8,17 @@ const WIDEST = 100;
 
 export function debriefView(app: App, screen: DebriefScreen): Line[] {
   const width = Math.min(app.state.columns - 1, WIDEST);
-  const seed = app.state.live?.practice?.seed;
+  const practice = app.state.live?.practice;
+  const again = practice
+    ? `first-raster practice --family ${practice.set.family} --level ${practice.level} --seed ${practice.seed}`
+    : '';
   const said = screen.lines.flatMap((text) => [...wrap(text, width).map((t) => plain(t)), BLANK]);
   return framed(app, [
     ...(screen.ended === '' ? [] : banner('THE RUN IS OVER', [screen.ended], app.state.columns, 'danger')),
     plain('Looking back', 'title'),
     BLANK,
     ...said,
-    plain(`The same set again: first-raster practice --seed ${seed ?? ''}`, 'quiet'),
+    ...(again === '' ? [] : [plain('The same set again:', 'quiet'), plain(again, 'quiet')]),
     plain('Enter: home', 'quiet'),
   ]);
 }
