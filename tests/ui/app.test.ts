@@ -153,6 +153,9 @@ describe('the card', () => {
     expect(readings().at(-1)?.value).toEqual({ kind: 'choice', option });
     bench.type(KEY.ctrl('z'));
     expect(readings()).toHaveLength(before);
+    expect(bench.app.state.live?.last?.say).toBe(
+      `Taken back: ${step.kind === 'check' && step.check.title}, 1.`,
+    );
     expect(stepOf(bench)).toMatchObject({
       kind: 'check',
       check: { id: step.kind === 'check' && step.check.id },

@@ -17,6 +17,7 @@ import { type Acts, type AppState, FRESH_WALK, type Live, type Screen } from './
 import { movedBetween, partsBad } from './moved.ts';
 import { appendAll, notSaved, openElsewhere } from './saving.ts';
 import { ladderOf, ringing, TICK_MS } from './timers.ts';
+import { said } from './undo.ts';
 import { verdictLine } from './verdict.ts';
 
 /** A view older than this is computed anew, since proofs of discharge expire with time. */
@@ -419,7 +420,7 @@ export class App {
 
   undo(): Acts {
     const { live } = this.#state;
-    if (live) this.take(this.engine.undo(live.view));
+    if (live) this.take(said(this, live.view, this.engine.undo(live.view)));
   }
 
   #sessions() {

@@ -24,10 +24,10 @@ function readingLine(app: App, reading: LoggedReading, marked: boolean): Line {
   const conflict = live?.view.conflicts.find(
     (c) => c.seq === reading.seq || c.readings?.includes(reading.seq),
   );
-  const was = reading.corrections.length > 0 ? `was ${reading.corrections.join(', ')}; ` : '';
+  const was = reading.corrections.length > 0 ? `was ${reading.corrections.map(clean).join(', ')}; ` : '';
   const note = reading.note ? `  "${clean(reading.note)}"` : '';
   const title = pad(check?.title ?? reading.check, Math.floor(columns * 0.4));
-  const rest = conflict ? `does not fit: ${conflict.say}` : `${was}${thought?.say ?? ''}${note}`;
+  const rest = conflict ? `${was}does not fit: ${conflict.say}` : `${was}${thought?.say ?? ''}${note}`;
   return [
     pointer(marked),
     span(pad(String(reading.seq), 5), 'quiet'),
@@ -90,7 +90,13 @@ function detail(app: App, row: LogRow | undefined, width: number): Line[] {
   const before =
     repair && live.view.state.readings.findLast((r) => r.seq < repair.seq && r.check === reading.check);
   const said = judged(app, reading.seq)?.say;
+  const conflict = live.view.conflicts.find((c) => c.seq === reading.seq);
   return [
+    ...(reading.corrections.length > 0
+      ? [plain(cut(`Corrected: was ${reading.corrections.map(clean).join(', ')}`, width), 'quiet')]
+      : []),
+    ...(conflict ? wrapTo(`Does not fit: ${conflict.say}`, width, 2).map((t) => plain(t, 'watch')) : []),
+    ...(reading.note ? [plain(cut(`Note: ${clean(reading.note)}`, width), 'quiet')] : []),
     ...(said === undefined ? [] : wrapTo(said, width, 3).map((t) => plain(t))),
     ...(before && repair
       ? [
