@@ -49,7 +49,8 @@ export function debriefOf(
       told.set(check, Math.max(told.get(check) ?? 0, Math.abs(weight)));
   const lost = new Map<string, { minutes: number; checks: string[] }>();
   for (const { check } of view.judged) {
-    if ((told.get(check.id) ?? 0) >= SILENT) continue;
+    // Looks at intake and checks that protect somebody or something are no time lost, whatever they tell.
+    if ((told.get(check.id) ?? 0) >= SILENT || check.phase === 'intake' || check.before.length > 0) continue;
     const title = engine.book.sections.find((s) => s.id === check.section)?.title ?? check.section;
     const entry = lost.get(title) ?? { minutes: 0, checks: [] };
     entry.minutes += check.minutes;

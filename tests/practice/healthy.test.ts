@@ -4,8 +4,9 @@ import { afterAll, describe, expect, it } from 'vitest';
 import { CIRCUIT_FAMILIES, drawSet } from '../../src/practice/index.ts';
 import { judgedAnswers } from './rules.ts';
 
-const DRAWS = 40;
-/** Share of live readings of a family that must not speak for a fault. */
+/** More draws for a long run: HEALTHY_DRAWS=60. */
+const DRAWS = Number(process.env.HEALTHY_DRAWS ?? 12);
+/** Share of live readings of a family that must be judged good, not only not bad. */
 const GOOD = 0.95;
 /** Looks go wrong now and then in a simulated hand as in a real one; a meter must agree in nearly every draw. */
 const METER_GOOD = 0.9;
@@ -28,8 +29,8 @@ describe.each(CIRCUIT_FAMILIES)('healthy %s', (family) => {
         if (check.state !== 'S1' && check.state !== 'S2') continue;
         live += 1;
         count.set(check.id, (count.get(check.id) ?? 0) + 1);
+        if (judgement.standing !== 'good' && judgement.standing !== 'noted') wrong += 1;
         if (judgement.standing !== 'bad') continue;
-        wrong += 1;
         if (check.kind !== 'choice')
           bad.set(check.id, [...(bad.get(check.id) ?? []), `${text} is ${judgement.state}`]);
       }
@@ -40,5 +41,5 @@ describe.each(CIRCUIT_FAMILIES)('healthy %s', (family) => {
     expect(1 - wrong / live).toBeGreaterThanOrEqual(GOOD);
     const often = [...bad].filter(([id, list]) => list.length / (count.get(id) ?? 1) > 1 - METER_GOOD);
     expect(often.map(([id, list]) => `${id}: ${list.slice(0, 3).join('; ')}`)).toEqual([]);
-  }, 120_000);
+  }, 600_000);
 });
