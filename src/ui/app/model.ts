@@ -110,12 +110,19 @@ export interface Evidence {
   readonly weights: readonly Weight[];
 }
 
+/** What is behind a grade: suspects that readings raised, and the readings that speak about its own parts. */
+export interface Behind {
+  readonly suspects: readonly Evidence[];
+  /** Sequence numbers of readings, latest first. */
+  readonly readings: readonly number[];
+}
+
 export interface VerdictScreen {
   readonly kind: 'verdict';
   readonly index: number;
   readonly open: readonly string[];
   /** Worked out when a grade is opened: it takes too long for every frame. */
-  readonly evidence: Readonly<Record<string, readonly Evidence[]>>;
+  readonly evidence: Readonly<Record<string, Behind>>;
 }
 
 export interface RepairScreen {

@@ -4,7 +4,7 @@ import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
 import type { App } from './app.ts';
 import { listMove } from './list-move.ts';
-import type { Acts, Evidence, VerdictScreen } from './model.ts';
+import type { Acts, Behind, VerdictScreen } from './model.ts';
 import { openRepair } from './repair.ts';
 import { openSheet } from './walk.ts';
 
@@ -76,21 +76,32 @@ export function keyVerdict(app: App, screen: VerdictScreen, _key: Key, command: 
   }
 }
 
-/** The suspects behind a grade, with the readings that moved each. */
-function evidenceFor(app: App, entry: GradeEntry): readonly Evidence[] {
+/** The suspects behind a grade with the readings that moved each, and the readings that speak about its own parts. */
+function evidenceFor(app: App, entry: GradeEntry): Behind {
   const { live } = app.state;
-  if (!live) return [];
+  if (!live) return { suspects: [], readings: [] };
   const own = new Set(
     app.book.parts.filter((p) => p.assembly === entry.id || p.section === entry.id).map((p) => p.id),
   );
-  return live.view.suspects
-    .filter((s) => own.has(s.part))
-    .slice(0, MOST_SUSPECTS)
-    .map((s) => ({
-      title: s.title,
-      probability: s.partProbability,
-      weights: app.engine.explain(live.view, s.id),
-    }));
+  const speaks = new Set(
+    app.book.checks
+      .filter((c) => c.reads.some((r) => r.part !== undefined && own.has(r.part)))
+      .map((c) => c.id),
+  );
+  return {
+    suspects: live.view.suspects
+      .filter((s) => own.has(s.part))
+      .slice(0, MOST_SUSPECTS)
+      .map((s) => ({
+        title: s.title,
+        probability: s.partProbability,
+        weights: app.engine.explain(live.view, s.id),
+      })),
+    readings: live.view.state.readings
+      .filter((r) => speaks.has(r.check))
+      .map((r) => r.seq)
+      .reverse(),
+  };
 }
 
 /** The part that a row is about: the suspect that a next step names. */

@@ -2,10 +2,11 @@
 import { spanWords } from '../../diagnosis/plain-words.ts';
 import type { GradeEntry, NextStep, Overall } from '../../diagnosis/types.ts';
 import type { App } from '../app/app.ts';
-import type { Evidence, VerdictScreen } from '../app/model.ts';
+import { judged } from '../app/kept.ts';
+import type { Behind, Evidence, VerdictScreen } from '../app/model.ts';
 import { verdictRows } from '../app/verdict.ts';
 import { BLANK, cut, type Line, pad, plain, span, type Tone, windowStart, wrap, wrapTo } from '../text.ts';
-import { GRADE_MARK } from '../theme.ts';
+import { GRADE_MARK, STANDING_MARK } from '../theme.ts';
 import { bodyHeight, framed } from './frame.ts';
 import { percent } from './suspects.ts';
 
@@ -17,6 +18,7 @@ const OVERALL: Readonly<Record<Overall, { readonly word: string; readonly tone: 
 };
 
 const MOST_WEIGHTS = 5;
+const MOST_READINGS = 6;
 /** From this height on, the whole recommendation has room above the grades. */
 const TALL = 30;
 
@@ -27,7 +29,7 @@ const bracket = (span: readonly [number, number], unit: string): string =>
 function gradeLines(
   app: App,
   entry: GradeEntry,
-  evidence: readonly Evidence[],
+  behind: Behind | undefined,
   marked: boolean,
   open: boolean,
   width: number,
@@ -47,7 +49,8 @@ function gradeLines(
       `${entry.say} Bad: ${percent(entry.probabilityBad)} %. Proven: ${percent(entry.proof)} %.`,
       width - 8,
     ).map((t) => plain(`      ${t}`, 'quiet')),
-    ...evidenceLines(app, evidence, width),
+    ...evidenceLines(app, behind?.suspects ?? [], width),
+    ...readingLines(app, behind?.readings ?? [], width),
   ];
 }
 
@@ -69,6 +72,23 @@ function evidenceLines(app: App, evidence: readonly Evidence[], width: number): 
         );
       }),
   ]);
+}
+
+/** The readings that speak about the parts of a grade, latest first. */
+function readingLines(app: App, seqs: readonly number[], width: number): Line[] {
+  const more = seqs.length - MOST_READINGS;
+  const lines = seqs.slice(0, MOST_READINGS).flatMap((seq): Line[] => {
+    const found = judged(app, seq);
+    if (!found) return [];
+    const look = STANDING_MARK[found.standing];
+    return [
+      [
+        span(`        ${look.mark} `, look.tone),
+        span(cut(`${found.check.title}: ${found.text}`, width - 10), look.tone),
+      ],
+    ];
+  });
+  return more > 0 ? [...lines, plain(`          and ${more} more: ^R`, 'quiet')] : lines;
 }
 
 function stepLines(step: NextStep, number: number, marked: boolean, open: boolean, width: number): Line[] {
@@ -121,7 +141,7 @@ export function verdictView(app: App, screen: VerdictScreen): Line[] {
     const open = screen.open.includes(row.id);
     if (row.kind === 'head') lines.push([span(marked ? '▸ ' : '  ', 'accent'), span(row.text, 'title')]);
     else if (row.kind === 'grade')
-      lines.push(...gradeLines(app, row.entry, screen.evidence[row.id] ?? [], marked, open, columns));
+      lines.push(...gradeLines(app, row.entry, screen.evidence[row.id], marked, open, columns));
     else if (row.kind === 'step') lines.push(...stepLines(row.step, row.number, marked, open, columns));
     else lines.push([span(marked ? '▸ ' : '  ', 'accent'), span(cut(row.text, columns - 4), 'quiet')]);
   }
