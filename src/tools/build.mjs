@@ -16,7 +16,7 @@ import {
 import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
-import { noDeveloperTools } from './ink-bundle.mjs';
+import { emojiOnDemand, noDeveloperTools, REGEXP_SETS } from './ink-bundle.mjs';
 import { licencesOf } from './licences.mjs';
 
 const root = resolve(dirname(fileURLToPath(import.meta.url)), '../..');
@@ -66,7 +66,8 @@ async function buildProgram() {
       'process.env.NODE_ENV': '"production"',
       FIRST_RASTER_VERSION: JSON.stringify(version),
     },
-    plugins: [noDeveloperTools, simulatorBeside],
+    supported: REGEXP_SETS,
+    plugins: [noDeveloperTools, emojiOnDemand, simulatorBeside],
     banner: {
       js: [
         // Packages of the older module format ask for these three.

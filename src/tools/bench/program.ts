@@ -7,7 +7,7 @@ import { build } from 'esbuild';
 import { readCase } from '../../walk/case-file.ts';
 import type { Engine } from '../../walk/engine.ts';
 import { evaluateAll } from '../../walk/evaluate.ts';
-import { noDeveloperTools } from '../ink-bundle.mjs';
+import { emojiOnDemand, noDeveloperTools, REGEXP_SETS } from '../ink-bundle.mjs';
 import type { MeasuredRow } from './rows.ts';
 import { starts } from './start.ts';
 
@@ -39,7 +39,8 @@ export async function startRows(root: string, folder: string): Promise<readonly 
     minifySyntax: true,
     minifyWhitespace: true,
     define: { 'process.env.NODE_ENV': '"production"' },
-    plugins: [noDeveloperTools],
+    supported: REGEXP_SETS,
+    plugins: [noDeveloperTools, emojiOnDemand],
     banner: {
       js: "import { createRequire } from 'node:module'; const require = createRequire(import.meta.url);",
     },
