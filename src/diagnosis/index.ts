@@ -9,6 +9,7 @@ export { evidenceOf } from './likelihood.ts';
 export { type CompileOptions, compileNetwork, type Network } from './network.ts';
 export { NetworkError } from './network-error.ts';
 export { TABLE_BUDGET } from './network-width.ts';
+export { reasonWords } from './plain-words.ts';
 export { planNext } from './planner.ts';
 export { type RankOptions, rankSuspects } from './suspects.ts';
 export * from './types.ts';

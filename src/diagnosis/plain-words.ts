@@ -1,5 +1,7 @@
 // Chances, lists and spans in the words that a technician would use to an owner. No numbers are made here, only spoken.
 import type { Rulebook } from '../rulebook/types.ts';
+import { COMPLAINT } from './infer.ts';
+import type { Weight } from './types.ts';
 
 /** A probability in words: 0.31 -> `about 3 in 10`. Never 0 or 1: nothing here is certain. */
 export function chanceWords(probability: number): string {
@@ -57,4 +59,43 @@ export function sentences(...parts: readonly string[]): string {
     .filter((part) => part !== '')
     .map((part) => (/[.!?]$/.test(part) ? part : `${part}.`))
     .join(' ');
+}
+
+/** Weights below this (natural log-odds) are no reason worth a word: odds moved by a third. */
+const REASON = 0.3;
+/** Two lines of 80 columns. */
+const REASON_WIDTH = 160;
+
+/**
+ * Why something is suspected, in the names of the readings, strongest first, within two lines of 80 columns: `For it: grid voltage,
+ * stopped (strong), drive; against it: one hour of running.` Readings that do not fit in are counted. Empty if no single reading moved it.
+ */
+export function reasonWords(
+  because: readonly Weight[],
+  nameOf: (check: string) => string,
+  width = REASON_WIDTH,
+): string {
+  const movers = (direction: 1 | -1): readonly string[] =>
+    because
+      .filter((w) => w.weight * direction > REASON)
+      .toSorted((a, b) => Math.abs(b.weight) - Math.abs(a.weight))
+      .map(
+        (w) =>
+          (w.check === COMPLAINT ? 'what the owner said' : nameOf(w.check)) +
+          (Math.abs(w.weight) >= Math.log(10) ? ' (strong)' : ''),
+      );
+  const [up, down] = [movers(1), movers(-1)];
+  const side = (lead: string, names: readonly string[], most: number): string => {
+    if (names.length === 0) return '';
+    const shown = names.slice(0, Math.max(1, most));
+    const left = names.length - shown.length;
+    return `${lead}: ${shown.join('; ')}${left > 0 ? ` and ${left} more` : ''}`;
+  };
+  for (let most = 4; ; most -= 1) {
+    const text = [side('For it', up, most), side('against it', down, most - 1)]
+      .filter((t) => t !== '')
+      .join('. ');
+    const said = text === '' ? '' : `${sentence(text.replace('. against', '. Against'))}.`;
+    if (said.length <= width || most <= 1) return said;
+  }
 }

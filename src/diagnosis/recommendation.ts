@@ -16,7 +16,7 @@ export interface RecommendationInput {
 
 /** A paragraph for the owner: verdict for the wish, chance and effort with the break-even, limits of a cold session, stop-loss. */
 export function recommend(input: RecommendationInput): string {
-  return [lead(input), effort(input), coldOnly(input), stopLoss(input)]
+  return [lead(input), effort(input), coldOnly(input), leftOut(input), stopLoss(input)]
     .filter((text) => text !== '')
     .join(' ');
 }
@@ -72,7 +72,9 @@ function lead({ overall, core, set, context }: RecommendationInput): string {
           : doubtful !== ''
             ? `${doubtful} ${has(doubtful, 'is', 'are')} in doubt`
             : 'no core part has been graded'
-      }. Spend nothing on the chassis until that is settled.${displayInstead(wish)}`;
+      }. Spend nothing on the chassis until that is settled.${
+        wish === 'sell' ? ' To sell, offer it as it is, with this record.' : displayInstead(wish)
+      }`;
   }
 }
 
@@ -96,6 +98,19 @@ function effort({ overall, watchable, hours, cost }: RecommendationInput): strin
 function coldOnly({ context }: RecommendationInput): string {
   return context.coldOnly
     ? 'No isolation transformer was at hand, so the set was never powered: this verdict rests on cold tests alone.'
+    : '';
+}
+
+/** So many checks left undone are said: the verdict is no better than what it could see. */
+const MANY_LEFT_OUT = 5;
+
+function leftOut({ context }: RecommendationInput): string {
+  const done = new Set(context.readings.map((r) => r.check.id));
+  const left = new Set(
+    context.skipped.filter((s) => s.reason !== 'not-fitted' && !done.has(s.check)).map((s) => s.check),
+  );
+  return left.size >= MANY_LEFT_OUT
+    ? `${left.size} checks on the way were left out: what they would have shown is not in this verdict.`
     : '';
 }
 

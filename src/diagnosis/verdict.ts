@@ -216,6 +216,9 @@ function changesMost(
   const assembly = rulebook.assemblies.find((one) => one.id === weakest?.id);
   const missing = assembly && missingProof(assembly, undoubted(context), belief);
   const id = missing?.checks[0] ?? missing?.anyOf[0];
-  if (weakest && id) return `${checkTitle(rulebook, id)}, for the ${inSentence(weakest.title)}`;
+  if (weakest && id) {
+    const [title, part] = [checkTitle(rulebook, id), inSentence(weakest.title)];
+    return title.includes(part) ? title : `${title}, for the ${part}`;
+  }
   return best ? `${inSentence(best.check.title)} (about ${Math.round(best.minutes)} min)` : undefined;
 }

@@ -1,7 +1,7 @@
 // The owner's page as plain data, before it becomes Markdown or HTML: every sentence and figure is decided here, once.
 
 import { pointedAt, WORTH_NAMING } from '../diagnosis/next-steps.ts';
-import { chanceWords, inSentence, listWords, sentence } from '../diagnosis/plain-words.ts';
+import { chanceWords, inSentence, reasonWords } from '../diagnosis/plain-words.ts';
 import type { Grade, GradeEntry, Overall, Suspect, Verdict } from '../diagnosis/types.ts';
 import type { Assembly } from '../rulebook/types.ts';
 import { type BenchRecord, benchRecord } from './bench-record.ts';
@@ -208,16 +208,6 @@ function suspectLine(
     const seq = measured.findLast((entry) => entry.check === id)?.seq;
     return seq === undefined ? title : `${title} (No. ${seq})`;
   };
-  const name = (direction: 1 | -1) =>
-    listWords(
-      suspect.because
-        .filter((entry) => entry.weight * direction > 0.3)
-        .toSorted((a, b) => Math.abs(b.weight) - Math.abs(a.weight))
-        .slice(0, 3)
-        .map((entry) => numbered(entry.check)),
-    );
-  const raised = name(1);
-  const lowered = name(-1);
   const fault = rulebook.parts
     .find((part) => part.id === suspect.part)
     ?.faults.find((entry) => entry.id === suspect.fault)?.title;
@@ -225,13 +215,8 @@ function suspectLine(
   return {
     title: say(title),
     chance: chanceWords(suspect.partProbability),
-    because: say(
-      sentence(
-        [raised && `speaking for it: ${raised}`, lowered && `speaking against it: ${lowered}`]
-          .filter((text) => text !== '')
-          .join('; '),
-      ),
-    ),
+    // The renderers close the sentence.
+    because: say(reasonWords(suspect.because, numbered).replace(/\.$/, '')),
   };
 }
 
