@@ -119,6 +119,34 @@ describe('belief', () => {
     expect(bad(other, 'coupling')).toBeGreaterThan(bad(once, 'coupling'));
   });
 
+  it('takes nothing from a sharp reading for a vague one beside it, nor counts two by one method twice', () => {
+    const [one] = evidenceOf(read(1, 'coupling-leak', 2e6)) as [Evidence];
+    const opinion = (seq: number, check: string, likelihood: readonly number[]): Evidence => ({
+      ...one,
+      seq,
+      check,
+      likelihood,
+      scale: 1,
+    });
+    const leaky = (...some: readonly Evidence[]): number => {
+      const belief = infer(network, some);
+      if (isImpossible(belief)) throw new Error(belief.impossible);
+      return bad(belief, 'coupling');
+    };
+    const states = one.likelihood.length;
+    const against = (ok: number): number[] => Array.from({ length: states }, (_, s) => (s === 0 ? ok : 1));
+    const forIt = Array.from({ length: states }, (_, s) => (s === 0 ? 1 : 0.02));
+    const sharp = opinion(1, 'a', against(0.02));
+    const vague = opinion(2, 'b', against(0.8));
+    const agreeing = opinion(3, 'c', against(0.05));
+    // Beside a vague one, and beside one that agrees: as sharp as alone, in any order.
+    expect(leaky(sharp, vague)).toBeCloseTo(leaky(sharp), 12);
+    expect(leaky(vague, sharp)).toBeCloseTo(leaky(sharp), 12);
+    expect(leaky(sharp, agreeing)).toBeCloseTo(leaky(sharp), 12);
+    // Two as strong each way leave what was believed beforehand.
+    expect(leaky(sharp, opinion(4, 'd', forIt))).toBeCloseTo(leaky(), 12);
+  });
+
   it('lets an own look replace what the owner said by the same method', () => {
     const own = evidenceOf(read(5, 'light-look', 'bright'));
     const said: Evidence = {
