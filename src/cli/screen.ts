@@ -6,6 +6,7 @@ import { mount } from '../ui/mount.tsx';
 import type { Ports } from '../ui/ports.ts';
 import { createScreenWriter } from '../ui/screen-writer.ts';
 import { runOnTerminal, type TerminalControl } from '../ui/terminal.ts';
+import { isLightBackground } from '../ui/theme.ts';
 import type { AfterFrame } from './after-frame.ts';
 import { EXIT, InputError } from './problem.ts';
 import type { CommandLine } from './usage.ts';
@@ -68,7 +69,16 @@ export async function runScreen(line: CommandLine): Promise<number> {
         ? new App(portsFor(control, known), LINEAR_COLUMNS, LINEAR_ROWS)
         : new App(portsFor(control, known), columns, rows),
     (app, onFrame) =>
-      linear?.mount(app) ?? mount(app, { ascii: line.ascii, colour: wantsColour(line) }, onFrame),
+      linear?.mount(app) ??
+      mount(
+        app,
+        {
+          ascii: line.ascii,
+          colour: wantsColour(line),
+          light: isLightBackground(process.env.COLORFGBG),
+        },
+        onFrame,
+      ),
     start,
   );
   return EXIT.done;

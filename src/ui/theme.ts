@@ -1,4 +1,4 @@
-// Colours and symbols. Sixteen-colour names only, never white or black as text, so that light and dark backgrounds both work.
+// Colours and symbols. Sixteen-colour names only, never white or black as text; on a light background other ones, since yellow, cyan and green fade there.
 import type { SupplyState } from '../session/types.ts';
 import { clean, type Span, type Tone } from './text.ts';
 
@@ -9,7 +9,7 @@ interface Look {
 }
 
 const [BOLD, FAINT, INVERSE] = [1, 2, 7] as const;
-const [RED, GREEN, YELLOW, CYAN] = [31, 32, 33, 36] as const;
+const [RED, GREEN, YELLOW, BLUE, MAGENTA, CYAN] = [31, 32, 33, 34, 35, 36] as const;
 
 const LOOKS: Readonly<Record<Tone, Look>> = {
   plain: { attributes: [] },
@@ -23,15 +23,35 @@ const LOOKS: Readonly<Record<Tone, Look>> = {
   title: { attributes: [BOLD] },
 };
 
+/** Colours on a light background; `good` has none, its mark carries it. */
+const ON_LIGHT: Readonly<Partial<Record<Tone, number | undefined>>> = {
+  accent: BLUE,
+  good: undefined,
+  watch: MAGENTA,
+  live: MAGENTA,
+};
+
+/** The colour of a tone, as a Select Graphic Rendition code; `undefined` for none. */
+export function colourOf(tone: Tone, light: boolean): number | undefined {
+  return light && tone in ON_LIGHT ? ON_LIGHT[tone] : LOOKS[tone].colour;
+}
+
+/** True if the terminal says that its background is light: `COLORFGBG` names text and background by their numbers of 16. */
+export function isLightBackground(colorfgbg: string | undefined): boolean {
+  const background = Number(colorfgbg?.split(';').at(-1) || Number.NaN);
+  return background === 7 || (background >= 9 && background <= 15);
+}
+
 /** A span's text with its terminal attributes round it. */
-export function painted(span: Span, colour: boolean, shown = span.text): string {
+export function painted(span: Span, colour: boolean, shown = span.text, light = false): string {
   // Rule packs come from anywhere: the last door before the terminal lets no control character through.
   const text = clean(shown);
   const look = LOOKS[span.tone ?? 'plain'];
   const codes = new Set(look.attributes);
   if (span.bold) codes.add(BOLD);
   if (span.inverse) codes.add(INVERSE);
-  const all = [...codes, ...(colour && look.colour !== undefined ? [look.colour] : [])];
+  const hue = colour ? colourOf(span.tone ?? 'plain', light) : undefined;
+  const all = [...codes, ...(hue === undefined ? [] : [hue])];
   return all.length === 0 || text === '' ? text : `\u001b[${all.join(';')}m${text}\u001b[0m`;
 }
 

@@ -56,11 +56,12 @@ function recorded(): WalkView {
   return engine.view(session.state, new Date(Date.now() + ahead * 1000));
 }
 
+/** Waits for a record that fits, and for the screen to show the same: an entry may be several events, written one after the other. */
 async function until(arrived: (view: WalkView) => boolean): Promise<WalkView> {
-  const end = Date.now() + 30_000;
+  const end = Date.now() + 60_000;
   for (;;) {
     const view = recorded();
-    if (arrived(view)) return view;
+    if (arrived(view) && (await screen.text()).includes(`saved ${view.state.lastSeq}\n`)) return view;
     if (Date.now() > end) throw new Error(`nothing was recorded. The screen:\n${await screen.text()}`);
     await new Promise((resolve) => setTimeout(resolve, 25));
   }

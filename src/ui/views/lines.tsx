@@ -9,15 +9,19 @@ export interface Paint {
   /** Nothing but ASCII. */
   readonly ascii: boolean;
   readonly colour: boolean;
+  /** The background is light. */
+  readonly light?: boolean;
 }
 
 export const PaintContext = createContext<Paint>({ ascii: false, colour: true });
 
 /** Lines must not be wider than the pane: they are shown as they are. */
 export function Lines({ lines }: { readonly lines: readonly Line[] }) {
-  const { ascii, colour } = useContext(PaintContext);
+  const { ascii, colour, light } = useContext(PaintContext);
   const text = lines
-    .map((line) => line.map((s) => painted(s, colour, ascii ? toAscii(s.text) : s.text)).join('') || ' ')
+    .map(
+      (line) => line.map((s) => painted(s, colour, ascii ? toAscii(s.text) : s.text, light)).join('') || ' ',
+    )
     .join('\n');
   return <Text>{text}</Text>;
 }
