@@ -215,7 +215,8 @@ it('notices four slips in five (AC for DC three in four), leaves 99 good reading
   expect(rates.get('good'), said).toBeLessThan(0.01);
   for (const kind of ['times ten', 'a tenth', 'sign', 'AC for DC', 'exchanged points']) {
     expect(tally.get(kind)?.cases ?? 0, said).toBeGreaterThan(20);
-    expect(rates.get(kind) ?? 0, said).toBeGreaterThanOrEqual(0.8);
+    // A dead stage shows no volts either: with the meter on AC only another reading of that stage tells.
+    expect(rates.get(kind) ?? 0, said).toBeGreaterThanOrEqual(kind === 'AC for DC' ? 0.75 : 0.8);
   }
   expect(kept).toBeGreaterThan(30);
   expect(lowest).toBeGreaterThanOrEqual(0.01);
