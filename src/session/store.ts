@@ -183,10 +183,14 @@ export function openSession(folder: string, name: string, options: OpenOptions =
     lock = takeLock(path, now);
     // Asked by opening it: on a share, or for a user with borrowed rights, the plain question is answered wrongly.
     fs.closeSync(fs.openSync(path, fs.constants.O_RDWR | (fs.constants.O_NOFOLLOW ?? 0)));
-    const said = [lock.notice, upgrade(folder, path, format)].filter((each) => each !== '');
-    const journal = new Journal(path, { ...given, guard: lock.hold });
-    if (journal.readOnly === undefined)
+    const opening = { ...given, guard: lock.hold };
+    const found = new Journal(path, opening);
+    const upgraded = upgrade(folder, found, format);
+    const journal = upgraded === '' ? found : new Journal(path, opening);
+    if (journal.readOnly === undefined) {
+      const said = [lock.notice, upgraded].filter((each) => each !== '');
       return new Session(journal, lock, [...said, ...clockNotice(journal, now)]);
+    }
     lock.release();
     return new Session(journal, undefined, [journal.readOnly.message]);
   } catch (error) {
@@ -200,14 +204,17 @@ export function openSession(folder: string, name: string, options: OpenOptions =
 }
 
 /** Brings a file of an older format to the present one, keeping it as it was; says so, or '' if there was nothing to do. */
-function upgrade(folder: string, path: string, format: Format): string {
-  const text = readJournalFile(path, format);
-  if (text.version === format.version || text.damage !== undefined) return '';
+function upgrade(
+  folder: string,
+  { path, version, header, events, readOnly }: Journal,
+  format: Format,
+): string {
+  if (version === format.version || readOnly !== undefined) return '';
   const older = join(folder, OLDER);
   makeFolder(older);
-  const keep = freePath(older, `${basename(path, SUFFIX)}-format-${text.version}`);
-  rewriteFile(path, keep, text.header, text.events);
-  return `The file was in format ${text.version} and is now in format ${format.version}; as it was, it is kept as ${keep}.`;
+  const keep = freePath(older, `${basename(path, SUFFIX)}-format-${version}`);
+  rewriteFile(path, keep, header, events);
+  return `The file was in format ${version} and is now in format ${format.version}; as it was, it is kept as ${keep}.`;
 }
 
 function clockNotice(journal: Journal, now: Date): readonly string[] {
