@@ -58,7 +58,12 @@ export function parseYaml<S extends z.ZodType>(
   }
   let document: ReturnType<typeof parseDocument>;
   try {
-    document = parseDocument(text, { lineCounter: lines, prettyErrors: false, uniqueKeys: true });
+    document = parseDocument(text, {
+      lineCounter: lines,
+      prettyErrors: false,
+      uniqueKeys: true,
+      logLevel: 'error',
+    });
   } catch (error) {
     problem(
       start,
