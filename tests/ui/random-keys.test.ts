@@ -1,12 +1,26 @@
 // Random keys: whatever is pressed, nothing crashes, no line leaves its column, and no live check is ever shown on a set that is not live.
-import { afterEach, expect, it } from 'vitest';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, expect, it } from 'vitest';
 import { currentStep } from '../../src/ui/app/walk.ts';
 import { beginDemo } from './drive.ts';
 import { type Bench, KEY, openBench } from './harness.ts';
 import { BOOK } from './rules.ts';
 
 let bench: Bench;
-afterEach(() => bench.close());
+let folder: string;
+const before = process.cwd();
+// Random keys may save a set elsewhere, in any folder that they happen to spell.
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'first-raster-keys-'));
+  process.chdir(folder);
+});
+afterEach(() => {
+  bench.close();
+  process.chdir(before);
+  rmSync(folder, { recursive: true, force: true });
+});
 
 const PIECES = [
   ...'0123456789.-kMu>~',
