@@ -61,6 +61,7 @@ async function buildProgram() {
     jsx: 'automatic',
     minifySyntax: true,
     minifyWhitespace: true,
+    minifyIdentifiers: true,
     legalComments: 'none',
     define: {
       'process.env.NODE_ENV': '"production"',

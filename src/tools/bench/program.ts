@@ -37,6 +37,7 @@ export async function startRows(root: string, folder: string): Promise<readonly 
     format: 'esm',
     minifySyntax: true,
     minifyWhitespace: true,
+    minifyIdentifiers: true,
     define: { 'process.env.NODE_ENV': '"production"' },
     supported: REGEXP_SETS,
     plugins: [noDeveloperTools, emojiOnDemand],

@@ -3,7 +3,6 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { spawn } from 'node-pty';
 import type { MeasuredRow } from './rows.ts';
-import { quantile } from './scores.ts';
 
 const RUNS = 20;
 const PATIENCE_MS = 60_000;
