@@ -2,11 +2,12 @@
 import { App } from '../ui/app/app.ts';
 import { openIntake } from '../ui/app/intake.ts';
 import { LINEAR_COLUMNS, LINEAR_ROWS, linearScreen } from '../ui/linear.ts';
-import { mount } from '../ui/mount.tsx';
 import type { Ports } from '../ui/ports.ts';
 import { createScreenWriter } from '../ui/screen-writer.ts';
 import { runOnTerminal, type TerminalControl } from '../ui/terminal.ts';
 import { isLightBackground } from '../ui/theme.ts';
+import { type Paint, paintedLines } from '../ui/views/paint.ts';
+import { screenLines } from '../ui/views/screen.ts';
 import type { AfterFrame } from './after-frame.ts';
 import { EXIT, InputError } from './problem.ts';
 import type { CommandLine } from './usage.ts';
@@ -68,17 +69,18 @@ export async function runScreen(line: CommandLine): Promise<number> {
       linear
         ? new App(portsFor(control, known), LINEAR_COLUMNS, LINEAR_ROWS)
         : new App(portsFor(control, known), columns, rows),
-    (app, onFrame) =>
-      linear?.mount(app) ??
-      mount(
-        app,
-        {
-          ascii: line.ascii,
-          colour: wantsColour(line),
-          light: isLightBackground(process.env.COLORFGBG),
-        },
-        onFrame,
-      ),
+    async (app, onFrame) => {
+      if (linear) return linear.mount(app);
+      const paint: Paint = {
+        ascii: line.ascii,
+        colour: wantsColour(line),
+        light: isLightBackground(process.env.COLORFGBG),
+      };
+      // The first frame stands before Ink is loaded: loading it takes longer than drawing.
+      onFrame(paintedLines(screenLines(app), paint));
+      const { mount } = await import('../ui/mount.tsx');
+      return mount(app, paint, onFrame);
+    },
     start,
   );
   return EXIT.done;

@@ -4,7 +4,7 @@ import type { AppState, Screen } from './app/model.ts';
 import type { Mounted } from './mount.tsx';
 import type { ScreenWriter } from './screen-writer.ts';
 import { clean, type Line, type Span, toAscii } from './text.ts';
-import { screenLines } from './views/root.tsx';
+import { screenLines } from './views/screen.ts';
 
 /** Size that the screens are laid out for: narrow enough for one column, high enough for a whole card. */
 export const LINEAR_COLUMNS = 109;

@@ -3,7 +3,7 @@ import { type Instance, render } from 'ink';
 import type { App } from './app/app.ts';
 import { FrameStream, NoKeys } from './ink-streams.ts';
 import type { Key } from './key-stream.ts';
-import type { Paint } from './views/lines.tsx';
+import type { Paint } from './views/paint.ts';
 import { Root } from './views/root.tsx';
 
 export interface Mounted {

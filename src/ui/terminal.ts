@@ -31,7 +31,7 @@ export interface TerminalControl {
 export async function runOnTerminal(
   { stdin, stdout, writer }: TerminalStreams,
   build: (control: TerminalControl, columns: number, rows: number) => App,
-  mount: (app: App, onFrame: (frame: string) => void) => Mounted,
+  mount: (app: App, onFrame: (frame: string) => void) => Promise<Mounted>,
   start: (app: App) => Promise<void>,
 ): Promise<void> {
   let finish: () => void = () => undefined;
@@ -65,12 +65,10 @@ export async function runOnTerminal(
     giveBack();
   };
 
-  take();
-  const mounted = mount(app, (frame) => writer.frame(frame));
-  mounted.ended.catch(fail);
+  let mounted: Mounted | undefined;
   const keys = createKeyStream((key) => {
     try {
-      mounted.key(key);
+      mounted?.key(key);
     } catch (error) {
       fail(error);
     }
@@ -78,7 +76,8 @@ export async function runOnTerminal(
   const decoder = new StringDecoder('utf8');
   const onData = (bytes: Buffer): void => keys.push(decoder.write(bytes));
   const onResize = (): void => {
-    mounted.resize(stdout.columns, stdout.rows);
+    if (mounted) mounted.resize(stdout.columns, stdout.rows);
+    else app.resize(stdout.columns, stdout.rows);
     writer.resized();
   };
   const onBroken = (error: NodeJS.ErrnoException): void => {
@@ -109,7 +108,6 @@ export async function runOnTerminal(
   process.on('SIGCONT', onContinue);
   process.on('uncaughtException', fail);
   process.on('unhandledRejection', fail);
-  stdin.on('data', onData);
   stdin.on('end', finish);
   stdout.on('resize', onResize);
   stdout.on('error', onBroken);
@@ -117,6 +115,11 @@ export async function runOnTerminal(
   const clock = setInterval(() => app.tick(), TICK_MS);
 
   try {
+    take();
+    mounted = await mount(app, (frame) => writer.frame(frame));
+    mounted.ended.catch(fail);
+    // Keys pressed until now have waited in the terminal.
+    stdin.on('data', onData);
     start(app).catch(fail);
     await over;
   } finally {
@@ -135,7 +138,7 @@ export async function runOnTerminal(
     process.off('uncaughtException', fail);
     process.off('unhandledRejection', fail);
     for (const off of signals) off();
-    mounted.unmount();
+    mounted?.unmount();
     app.close();
   }
 }
