@@ -1,35 +1,23 @@
 // The package as it is given away: packed, installed into an empty folder without a network, and a set begun, kept and resumed from there.
 import { spawnSync } from 'node:child_process';
-import { existsSync, mkdirSync, readdirSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
-import { buildIfNeeded, Screen, workFolder } from './pty.ts';
+import { installPackage } from './install.ts';
+import { Screen, workFolder } from './pty.ts';
 
-const ROOT = join(import.meta.dirname, '../..');
 const ENTER = '\r';
 const CTRL_C = '\u0003';
 const CTRL_G = '\u0007';
 const DOWN = '\u001b[B';
 const folder = workFolder();
-const prefix = join(folder.path, 'prefix');
-const installed = join(prefix, 'lib/node_modules/first-raster');
+let prefix = '';
+let installed = '';
+let program = '';
 let screen: Screen | undefined;
 
-const npm = (...args: readonly string[]) =>
-  spawnSync('npm', [...args, '--cache', join(folder.path, 'cache'), '--no-audit', '--no-fund'], {
-    cwd: ROOT,
-    encoding: 'utf8',
-    env: { ...process.env, npm_config_offline: 'true' },
-  });
-
 beforeAll(() => {
-  buildIfNeeded();
-  mkdirSync(prefix);
-  const packed = npm('pack', '--ignore-scripts', '--pack-destination', folder.path);
-  expect(packed.stderr + packed.stdout).toContain('.tgz');
-  const tarball = readdirSync(folder.path).find((name) => name.endsWith('.tgz')) ?? '';
-  const made = npm('install', '--global', '--prefix', prefix, join(folder.path, tarball));
-  expect({ code: made.status, said: made.stderr }).toMatchObject({ code: 0 });
+  ({ prefix, folder: installed, program } = installPackage(folder.path));
 }, 180_000);
 afterAll(() => {
   screen?.dispose();
@@ -64,7 +52,6 @@ it('runs from any folder, and keeps sessions where the system keeps data of user
 it('takes a set in, keeps it over a kill, and resumes it; then rehearses on a simulated set', {
   timeout: 120_000,
 }, async () => {
-  const program = join(installed, 'dist/first-raster.js');
   const open = (...args: readonly string[]): Screen => new Screen(folder.path, args, 80, 24, {}, program);
   screen = open('new');
   await screen.until('A name for this set');

@@ -1,4 +1,4 @@
-// A whole walk at a real pseudo-terminal: a set taken in key by key, two faults, killed half-way, resumed, up to verdict and report.
+// A whole walk at a real pseudo-terminal, with the program as it is installed from its package: a set taken in key by key, two faults, killed half-way, resumed, up to verdict and report.
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -11,7 +11,8 @@ import type { Step, WalkView } from '../../src/walk/types.ts';
 import { BOOK } from '../ui/rules.ts';
 import { healthyAnswer } from '../walk/bench-answers.ts';
 import { BENCH, LEAK_AND_HEATER_CATHODE, MERIDIAN } from '../walk/scenarios.ts';
-import { buildIfNeeded, Screen, workFolder } from './pty.ts';
+import { installPackage } from './install.ts';
+import { Screen, workFolder } from './pty.ts';
 
 const ENTER = '\r';
 const CTRL = (letter: string): string => String.fromCharCode(letter.charCodeAt(0) - 96);
@@ -27,13 +28,21 @@ const clockFile = join(folder.path, 'clock');
 const sessions = join(folder.path, 'sessions');
 const engine = createEngine(BOOK);
 let ahead = 0;
+let program = '';
 let screen: Screen;
 
 const open = (args: readonly string[]): void => {
-  screen = new Screen(folder.path, args, 100, 30, {
-    FIRST_RASTER_TEST_CLOCK: clockFile,
-    NODE_OPTIONS: `--import ${pathToFileURL(join(import.meta.dirname, 'clock.mjs')).href}`,
-  });
+  screen = new Screen(
+    folder.path,
+    args,
+    100,
+    30,
+    {
+      FIRST_RASTER_TEST_CLOCK: clockFile,
+      NODE_OPTIONS: `--import ${pathToFileURL(join(import.meta.dirname, 'clock.mjs')).href}`,
+    },
+    program,
+  );
 };
 const wait = (seconds: number): void => {
   ahead += seconds;
@@ -41,7 +50,7 @@ const wait = (seconds: number): void => {
 };
 
 beforeAll(() => {
-  buildIfNeeded();
+  program = installPackage(folder.path).program;
   wait(0);
 }, 180_000);
 afterAll(() => {
