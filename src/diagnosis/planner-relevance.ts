@@ -5,15 +5,18 @@ import type { Belief } from './types.ts';
 /** A signal this likely not right is something to be explained. */
 const ABNORMAL = 0.3;
 
+/** A sign counts at least this much, however unlikely the belief makes it: somebody saw or heard it. */
+const SIGN = 0.5;
+
 /** Weight of `signal:<id>` or `part:<id>`, 0 to 1. */
 export type Relevance = (variable: string) => number;
 
 /**
- * w(a) = highest P(bad) among outcome and abnormal signals that a feeds or is. A signal counts max(0.1, w), an outcome at
+ * w(a) = highest P(bad) among outcome and abnormal signals that a feeds or is; a signal of a sign (`seen`) counts at least 0.5. A signal counts max(0.1, w), an outcome at
  * least 0.5; a part counts w of what it acts on, times how far readings have raised it: 1 above twice its prior, 0.5 above
  * 1.2, 0.15 above 0.7, else 0.05; at least 0.02.
  */
-export function relevanceOf(network: Network, belief: Belief): Relevance {
+export function relevanceOf(network: Network, belief: Belief, seen: ReadonlySet<string>): Relevance {
   const weights = new Map<string, number>();
   const weight = (id: string): number => {
     const known = weights.get(id);
@@ -22,6 +25,7 @@ export function relevanceOf(network: Network, belief: Belief): Relevance {
     if (!node) return 0;
     const bad = 1 - (belief.signals.get(id)?.normal ?? 1);
     let w = node.signal.outcome || bad > ABNORMAL ? bad : 0;
+    if (seen.has(id)) w = Math.max(w, SIGN);
     for (const next of node.feeds) w = Math.max(w, weight(next));
     weights.set(id, w);
     return w;

@@ -1,11 +1,16 @@
 // When asking more is not worth it, and what has to be read all the same before that is said.
 import type { Network, PartNode } from './network.ts';
 import { inSentence, listWords } from './plain-words.ts';
+import { SENSES, type Sign, upstream } from './planner-signs.ts';
 import { logOdds } from './suspects.ts';
 import type { Belief, Candidate, Evidence, Plan } from './types.ts';
 
 /** Information worth one more check, bits. */
 const WORTHWHILE = 0.04;
+/** Information worth one more check while a sign of a fault is not accounted for, bits. */
+const SEARCHING = 0.01;
+/** The same for one more look at, or listening to, the sign itself, which costs next to nothing. */
+const LOOKING = 0.001;
 /** Least that a confirming check must be able to tell, bits. */
 const CONFIRMING = 0.005;
 /** Least that a proof must be able to tell about its core assembly, bits. */
@@ -22,6 +27,8 @@ const NAMED = 0.9;
 const OPEN_FROM = 0.12;
 /** ... if readings raised it to this many times its prior. */
 const OPEN_RAISED = 2;
+/** A part that readings raised by this much, in log-odds, may be what a sign comes from. */
+const RAISED = 0.3;
 /** A core assembly this surely bad ends the asking: the owner decides first. */
 const CORE_FAILED = 0.95;
 /** Share of a part's P(bad) from which a mode counts as likely. */
@@ -57,13 +64,15 @@ export interface StopJudgement {
  * no open suspect has a check left that would tell, every named suspect rests
  * on two readings (or no second one can be taken), and no core part has a proof left that could be had. Then it is
  * `isolated` (a suspect at 0.9 or more), `nothing-found` (all outcomes normal), or `exhausted`. A core part that is as good
- * as certainly bad, on two readings, ends the asking at once.
+ * as certainly bad, on two readings, ends the asking at once. A sign (a complaint, something seen or heard wrong) that no
+ * named suspect accounts for keeps the search going among what feeds it, and is never passed over as `nothing-found`.
  */
 export function judgeStop(
   network: Network,
   belief: Belief,
   evidence: readonly Evidence[],
   ranked: readonly Scored[],
+  signs: readonly Sign[],
 ): StopJudgement {
   const usual = ranked.filter((s) => !s.candidate.check.risky);
   const failed = failedCore(network, belief, evidence, usual);
@@ -110,6 +119,17 @@ export function judgeStop(
   if (confirming.length > 0) return { stop: undefined, first: confirming };
   const proofs = proofsLeft(network, belief, evidence, usual);
   if (proofs.length > 0) return { stop: undefined, first: proofs };
+  const puzzles = signs.filter((sign) => !sign.signals.some((id) => accounted.has(id)));
+  const clues = cluesTo(
+    network,
+    belief,
+    puzzles,
+    suspects
+      .filter((s) => s.bad > OPEN_FROM && logOdds(s.bad) > logOdds(s.prior) + RAISED)
+      .map((s) => s.node),
+    usual,
+  );
+  if (clues.length > 0) return { stop: undefined, first: clues };
 
   const allNormal = outcomes.every(({ id }) => (belief.signals.get(id)?.normal ?? 1) >= UNSETTLED[1]);
   if (named.length > 0 && open.length === 0) {
@@ -119,7 +139,7 @@ export function judgeStop(
       first: [],
     };
   }
-  if (allNormal && open.length === 0)
+  if (allNormal && open.length === 0 && puzzles.length === 0)
     return {
       stop: {
         reason: 'nothing-found',
@@ -128,6 +148,14 @@ export function judgeStop(
       first: [],
     };
   const left = open.length + named.length;
+  if (left === 0 && puzzles.length > 0)
+    return {
+      stop: {
+        reason: 'exhausted',
+        say: `No reading that can be taken here accounts for this: ${inSentence([...new Set(puzzles.map((p) => p.title))].join(', '))}. Watch the set until it shows itself, then read again.`,
+      },
+      first: [],
+    };
   return {
     stop: {
       reason: 'exhausted',
@@ -138,6 +166,41 @@ export function judgeStop(
     },
     first: [],
   };
+}
+
+/**
+ * Checks that tell something about signs which nothing accounts for yet: about the open suspects that would account for
+ * them, if there are such, else about anything that feeds them.
+ */
+function cluesTo(
+  network: Network,
+  belief: Belief,
+  puzzles: readonly Sign[],
+  likely: readonly PartNode[],
+  usual: readonly Scored[],
+): Scored[] {
+  const clues = new Set<Scored>();
+  for (const puzzle of puzzles) {
+    const where = upstream(network, puzzle.foremost);
+    const nodes = likely.filter((node) => likelySignals(node, belief).some((id) => where.has(id)));
+    const parts =
+      nodes.length > 0
+        ? nodes
+        : [...network.parts.values()].filter((p) => p.signals.some((id) => where.has(id)));
+    const variables = new Set(parts.map((p) => `part:${p.id}`));
+    for (const id of nodes.length > 0 ? nodes.flatMap((n) => likelySignals(n, belief)) : where)
+      variables.add(`signal:${id}`);
+    for (const s of usual) {
+      const look = SENSES.has(s.candidate.check.method);
+      const tells = [...s.gains].some(
+        ([variable, bits]) =>
+          (bits >= SEARCHING && variables.has(variable)) ||
+          (look && bits >= LOOKING && puzzle.foremost.some((id) => variable === `signal:${id}`)),
+      );
+      if (tells) clues.add(s);
+    }
+  }
+  return usual.filter((s) => clues.has(s));
 }
 
 /** Signals and all that they feed, directly or not. */

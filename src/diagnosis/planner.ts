@@ -13,6 +13,7 @@ import {
 import type { Network } from './network.ts';
 import { inSentence } from './plain-words.ts';
 import { type Relevance, relevanceOf } from './planner-relevance.ts';
+import { type Complaint, signsOf } from './planner-signs.ts';
 import { judgeStop, type Scored, SETTLED } from './planner-stop.ts';
 import type { Belief, Candidate, Evidence, Plan, PlannedCheck } from './types.ts';
 
@@ -31,22 +32,25 @@ const LEAST_MINUTES = 0.25;
  * Ranks `candidates` (which the caller has cleared with the interlock and rid of checks already read) and says whether
  * more asking is worth it. Score = (3 x information about the core parts + relevance x information about what is read) per
  * minute, state change and access included. Protective checks come first in walk order, risky ones last; checks within
- * 5 % in one supply state keep walk order. About 10 ms for 250 candidates.
+ * 5 % in one supply state keep walk order. `complaints` are what the owner said and no repair has answered. About 10 ms for
+ * 250 candidates.
  */
 export function planNext(
   network: Network,
   belief: Belief,
   evidence: readonly Evidence[],
   candidates: readonly Candidate[],
+  complaints: readonly Complaint[] = [],
 ): Plan {
   const posterior = posteriorOf(network, belief);
-  const relevance = relevanceOf(network, belief);
+  const signs = signsOf(network, evidence, complaints);
+  const relevance = relevanceOf(network, belief, new Set(signs.flatMap((s) => s.foremost)));
   const variables = new Set(candidates.flatMap((c) => c.check.reads.map(variableOf)));
   const cores = coreQuestions(network, belief, posterior, variables);
   const done = methodsDone(evidence);
   const scored = candidates.map((candidate) => score(candidate, network, belief, relevance, cores, done));
   const ranked = orderCandidates(scored);
-  const verdict = judgeStop(network, belief, evidence, ranked);
+  const verdict = judgeStop(network, belief, evidence, ranked, signs);
   if (verdict.stop) return { ranked: [], stop: verdict.stop };
   const first = new Set(verdict.first);
   const order = [

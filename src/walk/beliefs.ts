@@ -1,5 +1,12 @@
 // From the record to evidence: which readings still count after repairs, and what the complaint at intake says.
-import { COMPLAINT, type Evidence, evidenceOf, factsOf, type JudgedReading } from '../diagnosis/index.ts';
+import {
+  COMPLAINT,
+  type Complaint,
+  type Evidence,
+  evidenceOf,
+  factsOf,
+  type JudgedReading,
+} from '../diagnosis/index.ts';
 import { LEVELS, type Part, type Rulebook, type SetFacts } from '../rulebook/types.ts';
 import type { LoggedReading, SessionState } from '../session/types.ts';
 import { type Circumstances, expectedFor, METER_OHMS, METER_SPREAD } from './expected.ts';
@@ -109,6 +116,19 @@ export function evidenceNow(
   );
   if (state.repairs.length === 0 && state.set) evidence.push(...complaintEvidence(book, state.set));
   return evidence;
+}
+
+/** What the owner complains of, with the signals that each complaint may mean; after a repair it has to show again. */
+export function complaintsOf(book: Rulebook, state: SessionState): Complaint[] {
+  if (state.repairs.length > 0) return [];
+  return (state.set?.complaint ?? []).flatMap((id) => {
+    const symptom = book.symptoms.find((s) => s.id === id);
+    if (!symptom) return [];
+    const signals = Object.entries(symptom.reads)
+      .filter(([, { normal = 0, ...wrong }]) => Math.max(0, ...Object.values(wrong)) > normal)
+      .map(([signal]) => signal);
+    return signals.length > 0 ? [{ title: symptom.title, signals }] : [];
+  });
 }
 
 /** Signals that are heard, not seen. */

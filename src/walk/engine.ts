@@ -35,7 +35,7 @@ import {
   safetyOf,
 } from '../safety/index.ts';
 import { parseReading, type ReadingValue, type SessionState, type SkipReason } from '../session/index.ts';
-import { circumstancesOf, evidenceNow, judgedReadings } from './beliefs.ts';
+import { circumstancesOf, complaintsOf, evidenceNow, judgedReadings } from './beliefs.ts';
 import {
   correctReading,
   type EntryOptions,
@@ -262,7 +262,7 @@ export function createEngine(book: Rulebook): Engine {
       passedChecks(book, state, freshReadings(book, state, judged)),
     );
     const doable = new Set(candidates.map((c) => c.check.id));
-    const plan = planNext(network, belief, evidence, candidates);
+    const plan = planNext(network, belief, evidence, candidates, complaintsOf(book, state));
     const found = rankSuspects(network, belief, evidence, { limit: SUSPECTS });
     const weights = (id: string): readonly Weight[] =>
       options.explained ? explainSuspect(network, evidence, id) : [];

@@ -1,0 +1,83 @@
+// Signs of a fault: what the owner complains of and what the technician sees or hears wrong. The search goes on until something accounts for them.
+import type { Network } from './network.ts';
+import type { Evidence } from './types.ts';
+
+/** A sign says so if some wrong level makes it this many times as likely as the right one. */
+const SAYS_WRONG = 2;
+/** Methods by which a person judges the set itself, not a point in it. */
+export const SENSES: ReadonlySet<string> = new Set(['eye', 'ear']);
+
+/** What the owner said, with the signals that it may mean. */
+export interface Complaint {
+  readonly title: string;
+  readonly signals: readonly string[];
+}
+
+/** Something seen, heard or complained of, and the signals one of which must be wrong for it. */
+export interface Sign {
+  readonly title: string;
+  /** Any of these being wrong accounts for it. */
+  readonly signals: readonly string[];
+  /** Those that none of the others feeds: where its cause is looked for. */
+  readonly foremost: readonly string[];
+}
+
+/**
+ * All signs that stand. A complaint is dropped when own looks at every signal that it may mean found nothing wrong; one
+ * that the technician sees himself becomes his own sign, one sign a look.
+ */
+export function signsOf(
+  network: Network,
+  evidence: readonly Evidence[],
+  complaints: readonly Complaint[],
+): Sign[] {
+  const looks = new Map<number, { readonly id: string; readonly title: string }[]>();
+  const fine = new Set<string>();
+  for (const e of evidence) {
+    if (e.seq === 0 || !SENSES.has(e.method) || !e.variable.startsWith('signal:')) continue;
+    const id = e.variable.slice('signal:'.length);
+    const node = network.signals.get(id);
+    if (!node) continue;
+    if (wrongOverRight(e) >= SAYS_WRONG)
+      looks.set(e.seq, [...(looks.get(e.seq) ?? []), { id, title: node.signal.title }]);
+    else fine.add(id);
+  }
+  const own = [...looks.values()].map((found) => {
+    // What feeds the others is nearer to the cause: snow speaks of the gain before it speaks of the picture.
+    const foremost = found.filter(
+      (f) => !found.some((other) => other.id !== f.id && upstream(network, [f.id]).has(other.id)),
+    );
+    return {
+      title: foremost.map((f) => f.title).join(', '),
+      signals: found.map((f) => f.id),
+      foremost: foremost.map((f) => f.id),
+    };
+  });
+  const seen = new Set(own.flatMap((s) => s.signals));
+  const said = complaints.flatMap(({ title, signals }) => {
+    const open = signals.filter((id) => network.signals.has(id) && (seen.has(id) || !fine.has(id)));
+    return open.length > 0 ? [{ title, signals: open, foremost: open }] : [];
+  });
+  return [...own, ...said];
+}
+
+/** How many times likelier the likeliest wrong level makes this than the right one, which is the first entry. */
+function wrongOverRight({ likelihood }: Evidence): number {
+  const [normal = 0, ...wrong] = likelihood;
+  return Math.max(0, ...wrong) / Math.max(normal, 1e-9);
+}
+
+/** These signals, and all that feed them, directly or not. */
+export function upstream(network: Network, signals: readonly string[]): ReadonlySet<string> {
+  const found = new Set(signals);
+  for (let grew = true; grew; ) {
+    grew = false;
+    for (const { id, feeds } of network.signals.values()) {
+      if (!found.has(id) && feeds.some((next) => found.has(next))) {
+        found.add(id);
+        grew = true;
+      }
+    }
+  }
+  return found;
+}
