@@ -8,6 +8,8 @@ import { bodyHeight, framed, inputLine } from './frame.ts';
 
 const LEFT_SHARE = 0.44;
 const MOST_ABOUT = 6;
+/** Lines of the frame above its body. */
+const HEAD_LINES = 2;
 
 function fieldLines(app: App, screen: IntakeScreen, width: number, height: number): Line[] {
   const draft = draftOf(screen);
@@ -24,39 +26,52 @@ function fieldLines(app: App, screen: IntakeScreen, width: number, height: numbe
   });
 }
 
-/** Answers round the marked one; those of a choice have their numbers, those of which several hold a box. */
-function answerLines(screen: IntakeScreen, field: IntakeField, width: number, height: number): Line[] {
-  const from = windowStart(screen.mark, field.options.length, height);
-  return field.options.slice(from, from + height).map((o, n): Line => {
-    const place = from + n;
-    const marked = place === screen.mark;
-    const has = screen.draft.complaint.includes(o.id);
-    const head =
-      field.kind === 'many'
-        ? span(has ? '[x] ' : '[ ] ', has ? 'good' : 'quiet')
-        : span(place < 9 ? `${place + 1}  ` : '   ', 'accent');
-    return [
-      span(marked ? '▸ ' : '  ', 'accent'),
-      head,
-      span(cut(o.title, width - 7), 'plain', { inverse: marked }),
-    ];
-  });
+/** One answer; those of a choice have their numbers, those of which several hold a box. */
+function answerLine(
+  screen: IntakeScreen,
+  field: IntakeField,
+  place: number,
+  width: number,
+  marked: boolean,
+): Line {
+  const option = field.options[place];
+  const has = option !== undefined && screen.draft.complaint.includes(option.id);
+  const head =
+    field.kind === 'many'
+      ? span(has ? '[x] ' : '[ ] ', has ? 'good' : 'quiet')
+      : span(place < 9 ? `${place + 1}  ` : '   ', 'accent');
+  return [
+    span(marked ? '▸ ' : '  ', 'accent'),
+    head,
+    span(cut(option?.title ?? '', width - 7), 'plain', { inverse: marked }),
+  ];
 }
 
-/** What is under the question: the input line, or the answers with a word on the marked one. */
-function answerPane(screen: IntakeScreen, field: IntakeField, width: number, height: number): Line[] {
-  const hint = {
-    text: 'Enter goes on, ^G when enough is known',
-    number: 'Enter goes on, ^G when enough is known',
-    many: 'Space marks, Enter goes on',
-    choice: 'A number takes it, Shift-Tab goes back',
-  }[field.kind];
-  const below = [BLANK, plain(cut(hint, width), 'quiet')];
-  if (field.kind === 'text' || field.kind === 'number')
-    return [
-      inputLine('>', screen.edit, width, field.unit ? [span(` ${field.unit}`, 'quiet')] : []),
-      ...below,
-    ];
+/** The screen cut at its list of answers, each of which can be drawn marked or not. */
+export interface IntakeParts {
+  readonly above: readonly Line[];
+  readonly answers: readonly ((marked: boolean) => Line)[];
+  /** Index of the marked one among `answers`. */
+  readonly mark: number;
+  readonly below: readonly Line[];
+}
+
+const HINT = {
+  text: 'Enter goes on, ^G when enough is known',
+  number: 'Enter goes on, ^G when enough is known',
+  many: 'Space marks, Enter goes on',
+  choice: 'A number takes it, Shift-Tab goes back',
+} as const;
+
+export function intakeParts(app: App, screen: IntakeScreen): IntakeParts {
+  const { columns } = app.state;
+  const height = bodyHeight(app);
+  const left = Math.floor(columns * LEFT_SHARE);
+  const width = columns - left - 2;
+  const field = intakeFields(app.book, screen.draft)[screen.index];
+  if (!field) return { above: framed(app, []), answers: [], mark: 0, below: [] };
+  const ask: Line[] = [...wrap(field.ask, width).map((t) => plain(t, 'title')), BLANK];
+  const hint: Line[] = [BLANK, plain(cut(HINT[field.kind], width), 'quiet')];
   const describe = field.kind === 'choice' ? (field.options[screen.mark]?.describe ?? '') : '';
   const about =
     describe === ''
@@ -67,18 +82,31 @@ function answerPane(screen: IntakeScreen, field: IntakeField, width: number, hei
             .slice(0, MOST_ABOUT)
             .map((t) => plain(t, 'quiet')),
         ];
-  const room = Math.max(3, height - about.length - below.length);
-  return [...answerLines(screen, field, width, room), ...about, ...below];
+  const typed = field.kind === 'text' || field.kind === 'number';
+  const entry = typed
+    ? [inputLine('>', screen.edit, width, field.unit ? [span(` ${field.unit}`, 'quiet')] : [])]
+    : [];
+  const room = Math.max(3, height - ask.length - about.length - hint.length);
+  const from = windowStart(screen.mark, field.options.length, room);
+  const shown = typed ? [] : field.options.slice(from, from + room).map((_, n) => from + n);
+  const fields = tall(fieldLines(app, screen, left, height), height);
+  const whole = framed(
+    app,
+    beside(fields, left, tall([...ask, ...entry, ...shown.map(() => BLANK), ...about, ...hint], height)),
+  );
+  const top = HEAD_LINES + ask.length + entry.length;
+  return {
+    above: whole.slice(0, top),
+    answers: shown.map((place, n) => (marked) => {
+      const row = fields.slice(ask.length + n, ask.length + n + 1);
+      return beside(row, left, [answerLine(screen, field, place, width, marked)])[0] ?? BLANK;
+    }),
+    mark: screen.mark - from,
+    below: whole.slice(top + shown.length),
+  };
 }
 
 export function intakeView(app: App, screen: IntakeScreen): Line[] {
-  const { columns } = app.state;
-  const height = bodyHeight(app);
-  const left = Math.floor(columns * LEFT_SHARE);
-  const right = columns - left - 2;
-  const field = intakeFields(app.book, screen.draft)[screen.index];
-  if (!field) return framed(app, []);
-  const ask: Line[] = [...wrap(field.ask, right).map((t) => plain(t, 'title')), BLANK];
-  const pane = [...ask, ...answerPane(screen, field, right, height - ask.length)];
-  return framed(app, beside(tall(fieldLines(app, screen, left, height), height), left, tall(pane, height)));
+  const { above, answers, mark, below } = intakeParts(app, screen);
+  return [...above, ...answers.map((line, n) => line(n === mark)), ...below];
 }

@@ -12,11 +12,16 @@ import { settingsView } from './settings.ts';
 import { verdictView } from './verdict.ts';
 import { walkView } from './walk.ts';
 
+/** The window has no room for a screen. */
+export function isTooSmall(app: App): boolean {
+  return app.state.columns < LEAST_COLUMNS || app.state.rows < LEAST_ROWS;
+}
+
 /** Every line of the screen on top. */
 export function screenLines(app: App): Line[] {
   const { screen } = app;
   const { columns, rows } = app.state;
-  if (columns < LEAST_COLUMNS || rows < LEAST_ROWS) {
+  if (isTooSmall(app)) {
     const state = app.state.live ? ` Supply: ${app.state.live.view.safety.supply}.` : '';
     const text = `The window is ${columns} x ${rows}. First Raster needs ${LEAST_COLUMNS} x ${LEAST_ROWS}: make it larger. Everything entered is saved.${state} ^X power off, ^C leave.`;
     return tall(
