@@ -14,11 +14,15 @@ import { candidates, facts, findCheck, read, TINY } from './tiny-rules.ts';
 
 const network = compileNetwork(TINY, facts());
 
-function plan(readings: readonly JudgedReading[], open?: readonly Candidate[]): Plan {
+function plan(
+  readings: readonly JudgedReading[],
+  open?: readonly Candidate[],
+  complaints: Parameters<typeof planNext>[4] = [],
+): Plan {
   const evidence = readings.flatMap(evidenceOf);
   const belief = infer(network, evidence);
   if (isImpossible(belief)) throw new Error(belief.impossible);
-  return planNext(network, belief, evidence, open ?? candidates(readings.map((r) => r.check.id)));
+  return planNext(network, belief, evidence, open ?? candidates(readings.map((r) => r.check.id)), complaints);
 }
 const first = (p: Plan): string | undefined => p.ranked[0]?.check.id;
 
@@ -150,6 +154,21 @@ describe('planner', () => {
     const p = plan(readings);
     expect(p.stop).toBeUndefined();
     expect(first(p)).toBe('gun-test');
+  });
+
+  it('never passes over a complaint: what feeds it is asked about, and the end does not say that nothing is wrong', () => {
+    const dim = [{ title: 'Dim at times', signals: ['emission'] }];
+    const untested = HEALTHY.filter((r) => r.check.id !== 'current-amps');
+    const left = candidates(untested.map((r) => r.check.id));
+    expect(plan(untested, [], []).stop?.reason).toBe('nothing-found');
+    const p = plan(untested, left, dim);
+    const end = plan(untested, [], dim);
+    expect(end.stop?.reason).toBe('exhausted');
+    expect(end.stop?.say).toMatch(/accounts for this: dim at times/);
+    // Own looks that find its signals in order withdraw a complaint; they cannot speak for a signal that is not looked at.
+    const seen = [{ title: 'Dim', signals: ['light'] }];
+    expect(plan(untested, [], seen).stop?.reason).toBe('nothing-found');
+    expect(p.stop?.reason).not.toBe('nothing-found');
   });
 
   it('works a cold session without sight of the screen, and does not ask what is known beforehand as a proof', () => {
