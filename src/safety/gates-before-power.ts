@@ -127,7 +127,7 @@ function horizontalDisabled(facts: SafetyFacts): Gate {
     {
       id: 'screen-and-cap',
       title: 'Screen feed open AND plate cap off, both insulated, tube in',
-      say: 'Cap and lead are at B+: insulate, keep clear.',
+      say: 'Cap and lead are at B+: insulate, keep clear. A tube without a cap: lift its plate lead at the socket.',
     },
     {
       id: 'cathode-open',

@@ -275,7 +275,7 @@ function configureStep(value: string): Step {
       value,
       title: 'Enable the horizontal output stage (cold)',
       how: [
-        'Refit the plate cap and the screen feed, tube in its socket.',
+        'Refit the plate cap (or its lead at the socket) and the screen feed, tube in its socket.',
         'Fuse the stage: 0.25 to 0.5 A in its B+ or cathode lead.',
         'Lamp out of circuit. Go to 90 % of the line or more in one move: on a slow ramp the stage runs without drive.',
         'Watch the plate: red within seconds means off at once.',
@@ -290,6 +290,7 @@ function configureStep(value: string): Step {
     title: 'Disable the horizontal output stage (cold)',
     how: [
       'Plate cap off and insulated, and screen feed open, tube in: both, or the screen burns up.',
+      'A tube without a cap has its plate at the base: lift that lead at the socket instead.',
       'The cap and its lead are at B+ when powered: keep clear.',
     ],
     why: 'Drive must be proven before this stage may run.',
