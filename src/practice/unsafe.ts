@@ -32,7 +32,7 @@ export function unsafeAct(view: WalkView, act: Act): Ending | undefined {
       const standing = view.standings.find((s) => s.check.id === act.check);
       if (standing?.status !== 'locked' || standing.check.state === 'any') return undefined;
       if (standing.check.state === 'SB') return undefined;
-      const where = live ? 'with the set live' : 'without proof that it was safe to touch';
+      const where = live ? 'with the set live' : 'without proof that it was dead';
       return { act, say: `"${standing.check.title}" ${where}. Missing: ${named(standing.missing)}.` };
     }
     case 'power-up': {

@@ -22,7 +22,23 @@ export function buildIfNeeded(): void {
 /** A folder for sessions and preferences that a test may fill. */
 export function workFolder(): { readonly path: string; remove(): void } {
   const path = mkdtempSync(join(tmpdir(), 'first-raster-pty-'));
-  return { path, remove: () => rmSync(path, { recursive: true, force: true }) };
+  return {
+    path,
+    remove: () => rmSync(path, { recursive: true, force: true, maxRetries: 10, retryDelay: 50 }),
+  };
+}
+
+/** Environment of a terminal that knows nothing but this folder. */
+export function bareEnvironment(folder: string): Readonly<Record<string, string>> {
+  return {
+    PATH: process.env.PATH ?? '',
+    HOME: folder,
+    XDG_CONFIG_HOME: join(folder, 'config'),
+    XDG_DATA_HOME: join(folder, 'data'),
+    TERM: 'xterm-256color',
+    LANG: 'C.UTF-8',
+    CI: 'false',
+  };
 }
 
 const DRAIN_MS = 60;
@@ -48,16 +64,7 @@ export class Screen {
       cols: columns,
       rows,
       cwd: folder,
-      env: {
-        PATH: process.env.PATH ?? '',
-        HOME: folder,
-        XDG_CONFIG_HOME: join(folder, 'config'),
-        XDG_DATA_HOME: join(folder, 'data'),
-        TERM: 'xterm-256color',
-        LANG: 'C.UTF-8',
-        CI: 'false',
-        ...env,
-      },
+      env: { ...bareEnvironment(folder), ...env },
     });
     this.#pty.onData((data) => {
       this.bytes += data;

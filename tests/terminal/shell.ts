@@ -4,7 +4,7 @@ import { readdirSync, readFileSync, readlinkSync } from 'node:fs';
 import { join } from 'node:path';
 import xterm from '@xterm/headless';
 import { type IPty, spawn } from 'node-pty';
-import { PROGRAM } from './pty.ts';
+import { bareEnvironment, PROGRAM } from './pty.ts';
 
 const PATIENCE_MS = 45_000;
 const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));
@@ -21,17 +21,7 @@ export class Shell {
       cols: 80,
       rows: 24,
       cwd: folder,
-      env: {
-        PATH: process.env.PATH ?? '',
-        HOME: folder,
-        XDG_CONFIG_HOME: join(folder, 'config'),
-        XDG_DATA_HOME: join(folder, 'data'),
-        TERM: 'xterm-256color',
-        LANG: 'C.UTF-8',
-        PS1: 'bench$ ',
-        CI: 'false',
-        ...env,
-      },
+      env: { ...bareEnvironment(folder), PS1: 'bench$ ', ...env },
     });
     this.#pty.onData((data) => {
       this.bytes += data;

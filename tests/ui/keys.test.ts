@@ -83,7 +83,7 @@ describe('the table', () => {
 
 // `FIRST_RASTER_KEYS_PAGE=write npm run test:only -- tests/ui/keys.test.ts` writes the page anew.
 it('is printed on the page of keys as it is', () => {
-  const page = join(import.meta.dirname, '../../docs/keys.md');
+  const page = join(import.meta.dirname, '../../src/ui/keys.md');
   if (process.env.FIRST_RASTER_KEYS_PAGE === 'write') writeFileSync(page, keysPage());
   expect(readFileSync(page, 'utf8')).toBe(keysPage());
 });

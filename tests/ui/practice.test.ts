@@ -67,6 +67,6 @@ it('ends when a live point is reached for at once, and says why', { timeout: 60_
   bench.type(KEY.enter);
   const screen = await text();
   expect(screen).toContain('THE RUN IS OVER');
-  expect(screen).toContain('without proof that it was safe to touch');
+  expect(screen).toContain('without proof that it was dead');
   expect(screen).toContain('What was wrong:');
 });

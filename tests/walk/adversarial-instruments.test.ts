@@ -117,8 +117,9 @@ describe('a tube tester that calls everything bad', () => {
   });
 });
 
-describe('a voltmeter that shows half', () => {
-  const points = book.checks
+/** The first points at which a running set is read in DC volts with the digital meter, against an expected value. */
+function voltPoints(count: number): string[] {
+  return book.checks
     .filter(
       (c) =>
         c.quantity === 'dc-volts' &&
@@ -127,8 +128,12 @@ describe('a voltmeter that shows half', () => {
         c.needs.join() === 'dmm' &&
         c.reads[0]?.scale === 'ratio',
     )
-    .slice(0, 9)
+    .slice(0, count)
     .map((c) => c.id);
+}
+
+describe('a voltmeter that shows half', () => {
+  const points = voltPoints(9);
   const running = RUNNING.map(good);
   const half = view([...running, ...points.map((id) => times(0.5, good(id)))]);
   const right = view([...running, ...points.map(good)]);
@@ -149,17 +154,7 @@ describe('a voltmeter that shows half', () => {
 });
 
 describe('the black lead on a chassis that hangs in the air', () => {
-  const points = book.checks
-    .filter(
-      (c) =>
-        c.quantity === 'dc-volts' &&
-        c.state === 'S2' &&
-        c.kind === 'number' &&
-        c.needs.join() === 'dmm' &&
-        c.reads[0]?.scale === 'ratio',
-    )
-    .slice(0, 6)
-    .map((c) => c.id);
+  const points = voltPoints(6);
   const v = view([...RUNNING.map(good), ...points.map((id, n) => times(0.03 + 0.05 * n, good(id)))]);
 
   it('is named, with the way to B-', () => {

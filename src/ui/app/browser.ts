@@ -30,7 +30,7 @@ export function openBrowser(app: App): Acts {
   app.push({ kind: 'browser', query: EMPTY_LINE, index: 0, open });
   if (app.state.live?.practice)
     app.say(
-      'Rehearsal: Enter leads to a check by the safe way; with ! after the words you probe at once, ready or not.',
+      'Rehearsal: Enter leads to a check through its proofs; with ! after the words you probe at once, ready or not.',
       'quiet',
     );
 }
