@@ -1,7 +1,6 @@
 // A shell in a pseudo-terminal, as a technician has one: what a program leaves behind in it can be seen.
 import { execFileSync } from 'node:child_process';
 import { readdirSync, readFileSync, readlinkSync } from 'node:fs';
-import { join } from 'node:path';
 import xterm from '@xterm/headless';
 import { type IPty, spawn } from 'node-pty';
 import { bareEnvironment, PROGRAM } from './pty.ts';
