@@ -150,8 +150,7 @@ function exactly(
     belief.logEvidence - combine(network, evidence).log + combine(network, evidence.map(dense)).log;
   const other = [...evidence.filter((e) => !own.includes(e)), ...exchanged].map(dense);
   const { weights, log } = combine(network, other);
-  if (!network.posterior.load(weights)) return 0;
-  const ratio = SWAPPED * Math.exp(Math.min(700, network.posterior.logEvidence + log - honest));
+  const ratio = SWAPPED * Math.exp(Math.min(700, network.scratch().chance(weights) + log - honest));
   return ratio / (ratio + 1 - SWAPPED);
 }
 

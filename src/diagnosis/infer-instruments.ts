@@ -192,14 +192,9 @@ function weigh(
       network,
       evidence.map((one) => dense(hypothesis.swap.get(one) ?? one)),
     );
-    const { posterior } = network;
-    return posterior.load(weights)
-      ? [
-          {
-            hypothesis,
-            weight: hypothesis.prior * Math.exp(Math.min(700, posterior.logEvidence + log - honest)),
-          },
-        ]
+    const chance = network.scratch().chance(weights);
+    return chance > Number.NEGATIVE_INFINITY
+      ? [{ hypothesis, weight: hypothesis.prior * Math.exp(Math.min(700, chance + log - honest)) }]
       : [];
   });
   const total = scored.reduce((sum, s) => sum + s.weight, 1 - PRIOR * groups.size);

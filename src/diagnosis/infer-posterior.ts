@@ -41,6 +41,19 @@ export class Posterior {
 
   /** Takes up new evidence. False if it cannot be: then nothing here may be read. */
   load(evidence: Weights): boolean {
+    const { unaries, logs } = this.take(evidence);
+    this.logEvidence = Number.isFinite(logs) ? logs + this.pass.calibrate(unaries) : Number.NEGATIVE_INFINITY;
+    return this.logEvidence > Number.NEGATIVE_INFINITY;
+  }
+
+  /** Log probability of a body of evidence, -Infinity if it cannot be; half the cost of `load`, and nothing else may be read after it. */
+  chance(evidence: Weights): number {
+    const { unaries, logs } = this.take(evidence);
+    return Number.isFinite(logs) ? logs + this.pass.collect(unaries) : Number.NEGATIVE_INFINITY;
+  }
+
+  /** Evidence as one weight vector a variable of the tree, and the log of what that took out. */
+  private take(evidence: Weights): { unaries: (Float64Array | undefined)[]; logs: number } {
     const { network } = this;
     this.owner = undefined;
     this.altered = undefined;
@@ -75,8 +88,7 @@ export class Posterior {
         distribution.map((p) => p / total),
       );
     }
-    this.logEvidence = Number.isFinite(logs) ? logs + this.pass.calibrate(unaries) : Number.NEGATIVE_INFINITY;
-    return this.logEvidence > Number.NEGATIVE_INFINITY;
+    return { unaries, logs };
   }
 
   /** Distribution over the reachable levels of a signal; `whatIf` under the last `suppose`. */

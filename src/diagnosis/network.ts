@@ -83,6 +83,8 @@ export interface Network {
   readonly posterior: Posterior;
   /** The same without any evidence; made when first needed. */
   readonly prior: () => Posterior;
+  /** A second set of buffers, for evidence that is only supposed; made when first needed. */
+  readonly scratch: () => Posterior;
 }
 
 export interface CompileOptions {
@@ -122,6 +124,7 @@ export function compileNetwork(rulebook: Rulebook, set: SetFacts, options: Compi
     });
   }
   let prior: Posterior | undefined;
+  let scratch: Posterior | undefined;
   const network: Network = {
     rulebook,
     facts,
@@ -139,6 +142,10 @@ export function compileNetwork(rulebook: Rulebook, set: SetFacts, options: Compi
         prior.load(new Map());
       }
       return prior;
+    },
+    scratch: () => {
+      scratch ??= new Posterior(network);
+      return scratch;
     },
   };
   const posterior = new Posterior(network);

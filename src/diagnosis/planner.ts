@@ -1,5 +1,5 @@
 // Which check next: the most it may tell about the core parts and about what is wrong, for the minutes that it takes.
-import type { Read } from '../rulebook/types.ts';
+import type { Check, Read } from '../rulebook/types.ts';
 import { posteriorOf } from './infer.ts';
 import type { Posterior } from './infer-posterior.ts';
 import {
@@ -13,9 +13,9 @@ import {
 import type { Network } from './network.ts';
 import { inSentence } from './plain-words.ts';
 import { type Relevance, relevanceOf } from './planner-relevance.ts';
-import { type Complaint, signsOf } from './planner-signs.ts';
+import { type Complaint, type Sign, signsOf } from './planner-signs.ts';
 import { judgeStop, type Scored, SETTLED } from './planner-stop.ts';
-import type { Belief, Candidate, Evidence, Plan, PlannedCheck } from './types.ts';
+import type { Belief, Candidate, Evidence, Expected, Plan, PlannedCheck } from './types.ts';
 
 /** Weight of what a check tells about the core parts against what it tells about the thing it reads. */
 const CORE_WEIGHT = 3;
@@ -42,13 +42,9 @@ export function planNext(
   candidates: readonly Candidate[],
   complaints: readonly Complaint[] = [],
 ): Plan {
-  const posterior = posteriorOf(network, belief);
   const signs = signsOf(network, evidence, complaints);
-  const relevance = relevanceOf(network, belief, new Set(signs.flatMap((s) => s.foremost)));
-  const variables = new Set(candidates.flatMap((c) => c.check.reads.map(variableOf)));
-  const cores = coreQuestions(network, belief, posterior, variables);
-  const done = methodsDone(evidence);
-  const scored = candidates.map((candidate) => score(candidate, network, belief, relevance, cores, done));
+  const prospects = prospectsOf(network, belief, evidence, signs);
+  const scored = candidates.map((candidate) => score(candidate, network, belief, prospects));
   const ranked = orderCandidates(scored);
   const verdict = judgeStop(network, belief, evidence, ranked, signs);
   if (verdict.stop) return { ranked: [], stop: verdict.stop };
@@ -65,6 +61,39 @@ export function variableOf(read: Read): string {
   return read.part ? `part:${read.part}` : `signal:${read.signal ?? ''}`;
 }
 
+/** What can be said of checks from the belief alone: the same at every power step until the next reading. */
+interface Prospects {
+  /** Signals where the causes of the signs are looked for. */
+  readonly foremost: string;
+  readonly relevance: Relevance;
+  readonly cores: readonly CoreQuestion[];
+  readonly done: ReadonlyMap<string, ReadonlySet<string>>;
+  readonly told: Map<Check, { readonly expected: number | undefined; readonly tells: Tells }>;
+}
+
+const prospectsBefore = new WeakMap<Belief, Prospects>();
+
+function prospectsOf(
+  network: Network,
+  belief: Belief,
+  evidence: readonly Evidence[],
+  signs: readonly Sign[],
+): Prospects {
+  const places = new Set(signs.flatMap((s) => s.foremost));
+  const foremost = [...places].sort().join(' ');
+  const known = prospectsBefore.get(belief);
+  if (known?.foremost === foremost) return known;
+  const made: Prospects = {
+    foremost,
+    relevance: relevanceOf(network, belief, places),
+    cores: coreQuestions(network, belief, posteriorOf(network, belief)),
+    done: methodsDone(evidence),
+    told: new Map(),
+  };
+  prospectsBefore.set(belief, made);
+  return made;
+}
+
 /** One core assembly as a yes/no question: distributions of what checks read if it is bad and if it is good. */
 interface CoreQuestion {
   readonly id: string;
@@ -72,12 +101,8 @@ interface CoreQuestion {
   readonly by: ReadonlyMap<string, { readonly bad: ArrayLike<number>; readonly good: ArrayLike<number> }>;
 }
 
-function coreQuestions(
-  network: Network,
-  belief: Belief,
-  posterior: Posterior,
-  variables: ReadonlySet<string>,
-): CoreQuestion[] {
+function coreQuestions(network: Network, belief: Belief, posterior: Posterior): CoreQuestion[] {
+  const variables = new Set(network.rulebook.checks.flatMap((check) => check.reads.map(variableOf)));
   return [...network.assemblies.values()]
     .filter((a) => a.assembly.core)
     .flatMap(({ id }) => {
@@ -115,16 +140,28 @@ function methodsDone(evidence: readonly Evidence[]): ReadonlyMap<string, Readonl
   return done;
 }
 
-function score(
-  candidate: Candidate,
-  network: Network,
-  belief: Belief,
-  relevance: Relevance,
-  cores: readonly CoreQuestion[],
-  done: ReadonlyMap<string, ReadonlySet<string>>,
-): Scored {
+/** What a check may tell, minutes aside. */
+type Tells = Omit<Scored, 'candidate' | 'minutes' | 'score'>;
+
+function score(candidate: Candidate, network: Network, belief: Belief, prospects: Prospects): Scored {
   const { check, expected, changeMinutes } = candidate;
   const minutes = Math.max(LEAST_MINUTES, check.minutes) + Math.max(0, changeMinutes);
+  const known = prospects.told.get(check);
+  const tells =
+    known && known.expected === expected?.value
+      ? known.tells
+      : tellsOf(check, expected, network, belief, prospects);
+  if (tells !== known?.tells) prospects.told.set(check, { expected: expected?.value, tells });
+  return { candidate, minutes, ...tells, score: (tells.coreShare + tells.relevantBits) / minutes };
+}
+
+function tellsOf(
+  check: Check,
+  expected: Expected | undefined,
+  network: Network,
+  belief: Belief,
+  { relevance, cores, done }: Prospects,
+): Tells {
   const coreGains = new Map<string, number>();
   const gains = new Map<string, number>();
   let gain = 0;
@@ -161,15 +198,12 @@ function score(
   const cap = gain > ceiling ? ceiling / gain : 1;
   const coreBits = [...coreGains.values()].reduce((a, b) => a + b, 0);
   return {
-    candidate,
-    minutes,
     gains,
     gainBits: gain * cap,
     relevantBits: relevant * cap,
     coreBits,
     coreGains,
     coreShare: CORE_WEIGHT * coreBits,
-    score: (CORE_WEIGHT * coreBits + relevant * cap) / minutes,
   };
 }
 

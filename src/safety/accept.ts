@@ -48,7 +48,13 @@ export function accept(
   let seq = view.state.lastSeq;
   const cold = safety.supply;
   for (const event of list) {
-    const answer = acceptOne(event, { ...view, safety, config, supplyBefore: cold });
+    const answer = acceptOne(event, {
+      state: view.state,
+      standings: view.standings,
+      safety,
+      config,
+      supplyBefore: cold,
+    });
     if (!answer.ok) return answer;
     seq += 1;
     for (const entry of safetyOfEvent({ ...event, seq, at: now.toISOString() }))

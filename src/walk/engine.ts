@@ -1,30 +1,16 @@
 // The engine: (session state, rules, time) -> what to do now, what is believed, how good it looks. One for screen, shell, practice and bench.
 import {
-  type Belief,
-  type Conflict,
-  compileNetwork,
-  conflictsOf,
-  type DoubtedSource,
-  type Evidence,
   explainSuspect,
   type FaultTreeNode,
   faultTree,
-  type Impossible,
-  infer,
-  isImpossible,
   type JudgedReading,
-  type Network,
-  NetworkError,
   type Plan,
   planNext,
-  rankSuspects,
   type Suspect,
   type Verdict,
   verdictOf,
   type Weight,
-  weighInstruments,
 } from '../diagnosis/index.ts';
-import { factsOf } from '../rulebook/facts.ts';
 import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
 import {
   type CheckSafety,
@@ -35,7 +21,7 @@ import {
   safetyOf,
 } from '../safety/index.ts';
 import { parseReading, type ReadingValue, type SessionState, type SkipReason } from '../session/index.ts';
-import { circumstancesOf, complaintsOf, evidenceNow, judgedReadings } from './beliefs.ts';
+import { circumstancesOf, complaintsOf, judgedReadings } from './beliefs.ts';
 import {
   correctReading,
   type EntryOptions,
@@ -46,6 +32,7 @@ import {
   specOf,
   undoLast,
 } from './entries.ts';
+import { believer, type Inference } from './inference.ts';
 import { judgeReading } from './judge.ts';
 import { printedValue } from './service-data.ts';
 import { applicableChecks, candidatesOf, freshReadings, passedChecks, standingsOf } from './standing.ts';
@@ -53,8 +40,6 @@ import { nextStep, towards } from './step.ts';
 import type { Entry, Judgement, Step, WalkView } from './types.ts';
 
 const NO_PLAN: Plan = { ranked: [], stop: undefined };
-/** Suspects shown; more is a parts list, not a diagnosis. */
-const SUSPECTS = 12;
 const FAULT_TREE_DEPTH = 6;
 
 export interface ViewOptions {
@@ -90,14 +75,6 @@ export interface Engine {
   faultTree(view: WalkView, signalId: string): FaultTreeNode | undefined;
 }
 
-interface Inference {
-  readonly network: Network;
-  /** Instruments and return points that may lie; their readings count less in `evidence`. */
-  readonly doubted: readonly DoubtedSource[];
-  readonly evidence: readonly Evidence[];
-  readonly belief: Belief;
-}
-
 /** What safety must know of a set, the rating of its own picture tube included. */
 function safetyFactsOf(book: Rulebook, set: SetFacts | undefined): SafetyFacts {
   const family = book.families.find((f) => f.id === set?.family);
@@ -123,10 +100,6 @@ function withTubeLimits(book: Rulebook, set: SetFacts | undefined): readonly Che
   );
 }
 
-function contradiction({ impossible }: Impossible): string {
-  return `The readings contradict each other: ${impossible}. Correct one in the log.`;
-}
-
 /** Said when the record holds live readings that its own safety proofs do not bear out. */
 function disbelief(safe: SafetyState): string | undefined {
   const count = safe.disbelieved.size;
@@ -147,7 +120,7 @@ function unknownChecks(book: Rulebook, state: SessionState): string | undefined 
 
 /** An engine on one rulebook. Networks are compiled once a set and repair (about 100 ms), then reused. */
 export function createEngine(book: Rulebook): Engine {
-  let compiled: { key: string; network: Network | NetworkError } | undefined;
+  const believe = believer(book);
   const stops = new WeakMap<SetFacts, CheckSafety>();
   const stopsFor = (set: SetFacts | undefined): CheckSafety => {
     const known = set && stops.get(set);
@@ -157,58 +130,6 @@ export function createEngine(book: Rulebook): Engine {
     return made;
   };
   const inferences = new WeakMap<WalkView, Inference>();
-  const priorBeliefs = new WeakMap<Network, Belief>();
-
-  const networkFor = (set: SetFacts, repaired: readonly string[]): Network | NetworkError => {
-    const key = JSON.stringify([
-      set.family,
-      set.standard,
-      set.restored,
-      set.storage,
-      factsOf(book, set),
-      repaired,
-    ]);
-    if (compiled?.key === key) return compiled.network;
-    let network: Network | NetworkError;
-    try {
-      network = compileNetwork(book, set, { repaired });
-    } catch (error) {
-      if (!(error instanceof NetworkError)) throw error;
-      network = error;
-    }
-    compiled = { key, network };
-    return network;
-  };
-
-  const priorsOf = (network: Network): Belief | undefined => {
-    const known = priorBeliefs.get(network);
-    if (known) return known;
-    const found = infer(network, []);
-    if (isImpossible(found)) return undefined;
-    priorBeliefs.set(network, found);
-    return found;
-  };
-
-  const believe = (
-    state: SessionState,
-    set: SetFacts,
-    judged: readonly JudgedReading[],
-  ): Inference | string => {
-    const repaired = [
-      ...new Set(state.repairs.filter((r) => r.action !== 'cleaned').map((r) => r.part)),
-    ].sort();
-    const network = networkFor(set, repaired);
-    if (network instanceof NetworkError) return network.message;
-    // Before the readings' own belief: the network's working buffers then stay with that one.
-    priorsOf(network);
-    const asRead = evidenceNow(book, state, judged);
-    const first = infer(network, asRead);
-    if (isImpossible(first)) return contradiction(first);
-    const { evidence, doubted } = weighInstruments(network, first, asRead, judged);
-    const belief = evidence === asRead ? first : infer(network, evidence);
-    if (isImpossible(belief)) return contradiction(belief);
-    return { network, evidence, belief, doubted };
-  };
 
   const view = (state: SessionState, now: Date, options: ViewOptions = {}): WalkView => {
     const set = state.set;
@@ -243,7 +164,7 @@ export function createEngine(book: Rulebook): Engine {
       const step = nextStep({
         book,
         doable: new Set(),
-        verdict: undefined,
+        verdict: () => undefined,
         state,
         safety: safe,
         standings,
@@ -252,8 +173,7 @@ export function createEngine(book: Rulebook): Engine {
       });
       return { ...bare, standings, judged, minutes, step, trouble: inference };
     }
-    const { network, evidence, belief, doubted } = inference;
-    const conflicts = conflictsOf(network, belief, evidence, judged, doubted);
+    const { network, evidence, belief, conflicts } = inference;
     const candidates = candidatesOf(
       book,
       standings,
@@ -263,19 +183,24 @@ export function createEngine(book: Rulebook): Engine {
     );
     const doable = new Set(candidates.map((c) => c.check.id));
     const plan = planNext(network, belief, evidence, candidates, complaintsOf(book, state));
-    const found = rankSuspects(network, belief, evidence, { limit: SUSPECTS });
-    const weights = (id: string): readonly Weight[] =>
-      options.explained ? explainSuspect(network, evidence, id) : [];
-    const suspects: Suspect[] = found.map((s) => ({ ...s, because: weights(s.id) }));
-    const verdict = verdictFor(state, set, inference, {
-      judged,
-      suspects,
-      plan,
-      conflicts,
-      coldOnly: safe.coldOnly,
-      at,
-      explained: options.explained ?? false,
-    });
+    const suspects = options.explained
+      ? inference.suspects.map((s) => ({ ...s, because: explainSuspect(network, evidence, s.id) }))
+      : inference.suspects;
+    // Only the end of a walk, the verdict sheet and the list of core parts ask for it.
+    let judgement: { readonly verdict: Verdict } | undefined;
+    const verdict = (): Verdict => {
+      judgement ??= {
+        verdict: verdictFor(state, set, inference, {
+          judged,
+          suspects,
+          plan,
+          coldOnly: safe.coldOnly,
+          at,
+          explained: options.explained ?? false,
+        }),
+      };
+      return judgement.verdict;
+    };
     const whole: WalkView = {
       ...bare,
       step: nextStep({ book, doable, verdict, state, safety: safe, standings, plan, at }),
@@ -285,7 +210,9 @@ export function createEngine(book: Rulebook): Engine {
       suspects,
       conflicts,
       plan,
-      verdict,
+      get verdict() {
+        return verdict();
+      },
       minutes,
       trouble: doubt,
     };
@@ -296,20 +223,17 @@ export function createEngine(book: Rulebook): Engine {
   const verdictFor = (
     state: SessionState,
     set: SetFacts,
-    { network, evidence, belief }: Inference,
+    { network, evidence, belief, priors, conflicts }: Inference,
     rest: {
       judged: readonly JudgedReading[];
       suspects: readonly Suspect[];
       plan: Plan;
-      conflicts: readonly Conflict[];
       coldOnly: boolean;
       at: { facts: Readonly<Record<string, string>> };
       explained: boolean;
     },
-  ): Verdict | undefined => {
-    const priors = priorsOf(network);
-    if (!priors) return undefined;
-    return verdictOf({
+  ): Verdict =>
+    verdictOf({
       rulebook: book,
       set,
       belief,
@@ -326,10 +250,9 @@ export function createEngine(book: Rulebook): Engine {
         coldOnly: rest.coldOnly,
         repairedParts: state.repairs.map((r) => r.part),
         plan: rest.plan,
-        conflicts: rest.conflicts,
+        conflicts,
       },
     });
-  };
 
   return {
     book,
@@ -360,7 +283,7 @@ export function createEngine(book: Rulebook): Engine {
         {
           book,
           doable: new Set(v.plan.ranked.map((p) => p.check.id)),
-          verdict: v.verdict,
+          verdict: () => v.verdict,
           state: v.state,
           safety: v.safety,
           standings: v.standings,

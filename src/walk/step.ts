@@ -18,7 +18,8 @@ export interface StepInput {
   /** Checks that can be got to today, now or after a change of state. */
   readonly doable: ReadonlySet<string>;
   readonly book: Rulebook;
-  readonly verdict: Verdict | undefined;
+  /** Worked out when asked for. */
+  readonly verdict: () => Verdict | undefined;
   readonly state: SessionState;
   readonly safety: SafetyState;
   readonly standings: readonly CheckStanding[];
@@ -51,7 +52,7 @@ export function nextStep(input: StepInput): Step {
 
 /** A doable check that would lift a core part from `not proven`: no walk ends while one is left undone. */
 function coreProof({ book, verdict, standings, doable }: StepInput): Check | undefined {
-  for (const entry of verdict?.core ?? []) {
+  for (const entry of verdict()?.core ?? []) {
     if (entry.grade !== 'not proven') continue;
     const ladder = book.assemblies
       .find((a) => a.id === entry.id)
