@@ -15,6 +15,8 @@ const LOOKING = 0.001;
 const CONFIRMING = 0.005;
 /** Least that a proof must be able to tell about its core assembly, bits. */
 const PROVING = 0.001;
+/** Longest that a proof beyond `serviceable` may take, the way there included, minutes: a soak is the owner's next step, not the walk's. */
+const PROOF_MINUTES = 15;
 /** A core assembly this surely good or bad is settled: no check is scored for its sake. */
 export const SETTLED = 0.002;
 /** An outcome between these is not settled. */
@@ -267,14 +269,16 @@ function proofsLeft(
   for (const { id, assembly, parts } of network.assemblies.values()) {
     const bad = belief.assemblies.get(id) ?? 0;
     if (!assembly.core || bad >= NAMED) continue;
-    const wanted = new Set<string>();
-    for (const { checks, anyOf } of assembly.ceilings) {
-      for (const check of checks) wanted.add(check);
-      if (!anyOf.some((c) => done.has(c))) for (const check of anyOf) wanted.add(check);
+    const wanted = new Map<string, number>();
+    for (const { grade, checks, anyOf } of assembly.ceilings) {
+      const within = grade === 'serviceable' ? Number.POSITIVE_INFINITY : PROOF_MINUTES;
+      const open = anyOf.some((c) => done.has(c)) ? checks : [...checks, ...anyOf];
+      for (const check of open) wanted.set(check, Math.max(within, wanted.get(check) ?? 0));
     }
     for (const s of usual) {
       const own = parts.some((p) => s.gains.has(`part:${p}`));
-      if (assembly.ceilings.length === 0 ? !own : !wanted.has(s.candidate.check.id)) continue;
+      const within = wanted.get(s.candidate.check.id) ?? 0;
+      if (assembly.ceilings.length === 0 ? !own : s.minutes > within) continue;
       // A check whose answer is known beforehand (anode voltage of a set without drive) proves nothing today.
       const tells =
         bad < SETTLED

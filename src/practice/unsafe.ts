@@ -42,7 +42,8 @@ export function unsafeAct(view: WalkView, act: Act): Ending | undefined {
         : { act, say: `Power before the set was ready for it. Missing: ${named(may.missing)}.` };
     }
     case 'configure':
-      return live
+      // A signal source is switched at its own output.
+      return live && act.item !== 'signal'
         ? {
             act,
             say: `Changed with power on: ${act.item}. Parts, plugs and caps are changed unplugged and discharged only.`,

@@ -163,7 +163,7 @@ export function createEngine(book: Rulebook): Engine {
     if (typeof inference === 'string') {
       const step = nextStep({
         book,
-        doable: new Set(),
+        doable: new Map(),
         verdict: () => undefined,
         state,
         safety: safe,
@@ -181,7 +181,7 @@ export function createEngine(book: Rulebook): Engine {
       safe,
       passedChecks(book, state, freshReadings(book, state, judged)),
     );
-    const doable = new Set(candidates.map((c) => c.check.id));
+    const doable = new Map(candidates.map((c) => [c.check.id, c.check.minutes + c.changeMinutes]));
     const plan = planNext(network, belief, evidence, candidates, complaintsOf(book, state));
     const suspects = options.explained
       ? inference.suspects.map((s) => ({ ...s, because: explainSuspect(network, evidence, s.id) }))
@@ -282,7 +282,7 @@ export function createEngine(book: Rulebook): Engine {
       return towards(
         {
           book,
-          doable: new Set(v.plan.ranked.map((p) => p.check.id)),
+          doable: new Map(v.plan.ranked.map((p) => [p.check.id, p.minutes])),
           verdict: () => v.verdict,
           state: v.state,
           safety: v.safety,

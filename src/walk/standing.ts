@@ -110,6 +110,9 @@ export function openProtective(standings: readonly CheckStanding[], step: Guarde
     .map((s) => s.check);
 }
 
+/** Checks that prove the antenna terminals apart from chassis and line. */
+const ANTENNA: ReadonlySet<string> = new Set(['antenna-terminal-ohms', 'antenna-isolation-ohms']);
+
 /** Minutes up to which a cold check on a core part comes before anything else. */
 const QUICK_MINUTES = 3;
 
@@ -148,6 +151,10 @@ export function candidatesOf(
     standings.filter((s) => s.status === 'allowed' || s.status === 'locked').map((s) => s.check.id),
   );
   for (const id of passed) within.add(id);
+  // No source goes to terminals that leak to the line.
+  const antennaLeaks = standings.some(
+    (s) => ANTENNA.has(s.check.id) && s.status === 'done' && !passed.has(s.check.id),
+  );
   // Without drive, read or still to be read, the horizontal stage is never enabled.
   const mayRun =
     state.config.horizontal === 'enabled' ||
@@ -163,6 +170,7 @@ export function candidatesOf(
     const live = check.state === 'S1' || check.state === 'S2';
     if (live && (safety.coldOnly || (safety.hvRefusal !== undefined && isHighVoltage(check)))) return [];
     if (check.after.some((id) => !within.has(id))) return [];
+    if (check.config.signal === 'applied' && antennaLeaks) return [];
     if (check.config.horizontal === 'enabled' && !mayRun) return [];
     const protective = !bench.poweredBefore && isQuickCoreCheck(book, check);
     return [{ check, expected, changeMinutes: changeMinutes(check, bench), order, protective }];

@@ -4,6 +4,8 @@ import type { Plan, PlannedCheck, Verdict } from '../diagnosis/index.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
 import type { Gate, SafetyState } from '../safety/index.ts';
 import type { SessionState } from '../session/types.ts';
+import { configureStep, LEAD_STEP, signalStep } from './configure-steps.ts';
+import { leadFitted } from './costs.ts';
 import type { Circumstances } from './expected.ts';
 import { pinsFor } from './pins.ts';
 import { type Guarded, openProtective } from './standing.ts';
@@ -13,10 +15,13 @@ import type { BringUpRow, CheckStanding, Step } from './types.ts';
 const READINGS_PER_POWER_UP = 10;
 /** Guards of guards that are followed: rules that guard each other must not lead in circles. */
 const MOST_GUARDS = 6;
+/** What a check must be able to tell about a core part to be taken before the bench leaves its state, bits, and the minutes that it may cost. */
+const LAST_CALL_BITS = 0.01;
+const LAST_CALL_MINUTES = 15;
 
 export interface StepInput {
-  /** Checks that can be got to today, now or after a change of state. */
-  readonly doable: ReadonlySet<string>;
+  /** Checks that can be got to today, now or after a change of state, with all the minutes that they cost from here. */
+  readonly doable: ReadonlyMap<string, number>;
   readonly book: Rulebook;
   /** Worked out when asked for. */
   readonly verdict: () => Verdict | undefined;
@@ -47,21 +52,46 @@ export function nextStep(input: StepInput): Step {
   }
   const best = plan.ranked[0];
   if (!best) return { kind: 'stop', say: 'Nothing left to ask with today’s instruments.' };
-  return towards(input, best.check, best);
+  const here = lastCall(input, best);
+  return towards(input, (here ?? best).check, here ?? best);
 }
 
-/** A doable check that would lift a core part from `not proven`: no walk ends while one is left undone. */
+/**
+ * What must not be left behind: before the bench changes its state for the best check, the core parts are asked whatever can be
+ * asked of them where it stands. Coming back for it would cost a discharge and a bring-up.
+ */
+function lastCall(
+  { safety, standings, state, plan }: StepInput,
+  best: PlannedCheck,
+): PlannedCheck | undefined {
+  const { check } = best;
+  const supply = { any: 'cold', SB: 'cold', S0: 'cold', S1: 'isolated-limited', S2: 'isolated-full' }[
+    check.state
+  ];
+  const horizontal = check.config.horizontal ?? state.config.horizontal;
+  const stays =
+    supply === (isLive(safety.supply) ? safety.supply : 'cold') && horizontal === state.config.horizontal;
+  if (stays) return undefined;
+  const now = new Set(standings.filter((s) => s.status === 'allowed').map((s) => s.check.id));
+  return plan.ranked.find(
+    (p) =>
+      now.has(p.check.id) && !p.check.risky && p.coreBits >= LAST_CALL_BITS && p.minutes <= LAST_CALL_MINUTES,
+  );
+}
+
+/** The quickest doable check that would lift a core part from `not proven`: no walk ends while one is left undone. */
 function coreProof({ book, verdict, standings, doable }: StepInput): Check | undefined {
-  for (const entry of verdict()?.core ?? []) {
-    if (entry.grade !== 'not proven') continue;
-    const ladder = book.assemblies
-      .find((a) => a.id === entry.id)
-      ?.ceilings.find((c) => c.grade === 'serviceable');
-    const ids = [...(ladder?.checks ?? []), ...(ladder?.anyOf ?? [])];
-    const open = standings.find((s) => ids.includes(s.check.id) && doable.has(s.check.id));
-    if (open) return open.check;
-  }
-  return undefined;
+  const wanted = new Set(
+    (verdict()?.core ?? [])
+      .filter((entry) => entry.grade === 'not proven')
+      .flatMap((entry) => book.assemblies.find((a) => a.id === entry.id)?.ceilings ?? [])
+      .filter((ceiling) => ceiling.grade === 'serviceable')
+      .flatMap(({ checks, anyOf }) => [...checks, ...anyOf]),
+  );
+  return standings
+    .map((s) => s.check)
+    .filter((check) => wanted.has(check.id) && doable.has(check.id))
+    .toSorted((a, b) => (doable.get(a.id) ?? 0) - (doable.get(b.id) ?? 0))[0];
 }
 
 /** The way to one check, wherever the bench stands now. */
@@ -86,20 +116,24 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
       wanted === 'enabled'
         ? protectiveStep(input, ['horizontal-enabled'], ['any', 'SB', 'S0', 'S1', 'S2'])
         : undefined;
-    return coldFirst(input) ?? guard ?? configureStep(wanted);
+    const cold = coldFirst(input) ?? guard;
+    if (cold) return cold;
+    // While the set is cold: fitted later, the lead would cost a whole power-down by itself.
+    return wanted === 'enabled' && signalWanted(input) ? LEAD_STEP : configureStep(wanted);
   }
   const guard = live || depth >= MOST_GUARDS ? undefined : coldGuard(input, check);
   if (guard) return towards(input, guard, undefined, depth + 1);
   const signal = check.config.signal;
-  if (signal && signal !== state.config.signal) {
+  if (signal === 'applied' && !leadFitted(state.config)) {
     if (live)
       return {
         kind: 'power-off',
-        why: `the signal is connected or taken away cold, for: ${check.title}`,
+        why: `the lead of the signal source is fitted cold, for: ${check.title}`,
         toward: check.id,
       };
-    return signalStep(signal);
+    return LEAD_STEP;
   }
+  if (signal && signal !== state.config.signal) return signalStep(signal);
   switch (check.state) {
     case 'any':
     case 'SB':
@@ -268,57 +302,12 @@ function standingOf(standings: readonly CheckStanding[], check: Check): CheckSta
   return standings.find((s) => s.check.id === check.id);
 }
 
-function configureStep(value: string): Step {
-  if (value === 'enabled') {
-    return {
-      kind: 'configure',
-      item: 'horizontal',
-      value,
-      title: 'Enable the horizontal output stage (cold)',
-      how: [
-        'Refit the plate cap (or its lead at the socket) and the screen feed, tube in its socket.',
-        'Fuse the stage: 0.25 to 0.5 A in its B+ or cathode lead.',
-        'Lamp out of circuit. Go to 90 % of the line or more in one move: on a slow ramp the stage runs without drive.',
-        'Watch the plate: red within seconds means off at once.',
-      ],
-      why: 'Boost, anode voltage and raster need the stage running; its drive has been proven.',
-    };
-  }
-  return {
-    kind: 'configure',
-    item: 'horizontal',
-    value,
-    title: 'Disable the horizontal output stage (cold)',
-    how: [
-      'Plate cap off and insulated, and screen feed open, tube in: both, or the screen burns up.',
-      'A tube without a cap has its plate at the base: lift that lead at the socket instead.',
-      'The cap and its lead are at B+ when powered: keep clear.',
-    ],
-    why: 'Drive must be proven before this stage may run.',
-  };
-}
-
-function signalStep(value: string): Step {
-  return value === 'applied'
-    ? {
-        kind: 'configure',
-        item: 'signal',
-        value,
-        title: 'Connect a known signal',
-        how: [
-          'Modulator or generator on an unused channel, through the antenna terminals proven isolated.',
-          'On a hot chassis only behind the isolation transformer, and nothing else earthed clipped on.',
-        ],
-        why: 'The next readings are judged with a known picture and sound.',
-      }
-    : {
-        kind: 'configure',
-        item: 'signal',
-        value,
-        title: 'Take the signal away',
-        how: ['Generator off or antenna terminals open; set to an unused channel.'],
-        why: 'The next readings are judged without a signal.',
-      };
+/** Whether checks with a signal are still to come, and the lead of its source is not on the set yet. */
+function signalWanted({ doable, standings, state }: StepInput): boolean {
+  return (
+    !leadFitted(state.config) &&
+    standings.some((s) => s.check.config.signal === 'applied' && doable.has(s.check.id))
+  );
 }
 
 /** The computed bring-up table; empty where the family's circuit is not one of the four that are solved. */

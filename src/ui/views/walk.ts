@@ -125,7 +125,12 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
       ];
     }
     case 'configure': {
-      const lines = head('Change, set dead', '', step.title, width);
+      const lines = head(
+        step.item === 'signal' ? 'At the signal source' : 'Change, set dead',
+        '',
+        step.title,
+        width,
+      );
       const list: Block[] = [
         { label: 'HOW', paragraphs: step.how.map((h, n) => `${n + 1}. ${h}`), least: 2, rank: 0 },
         { label: 'WHY', paragraphs: [step.why], least: 1, rank: 1 },
