@@ -14,6 +14,8 @@ export interface Chance {
   happens(probability: number): boolean;
   /** One of a list; throws on an empty one. */
   pick<T>(list: readonly T[]): T;
+  /** The list in an order in which every one is as likely (Fisher and Yates). */
+  shuffle<T>(list: readonly T[]): T[];
 }
 
 /** Mulberry32: 32-bit state, passes the usual tests for simulations of this size. */
@@ -36,6 +38,10 @@ export function chanceOf(seed: number): Chance {
       const one = list[Math.floor(next() * list.length)];
       if (one === undefined) throw new Error('nothing to pick from');
       return one;
+    },
+    shuffle: (list) => {
+      const left = [...list];
+      return list.flatMap(() => left.splice(Math.floor(next() * left.length), 1));
     },
   };
   return chance;

@@ -46,7 +46,8 @@ export function nextStep(input: StepInput): Step {
     if (gate) return gate;
   }
   if (plan.stop) {
-    const proof = coreProof(input);
+    // A core part that is as good as lost is the owner's question first, before more time goes in.
+    const proof = plan.stop.reason === 'core-failed' ? undefined : coreProof(input);
     if (proof) return towards(input, proof, undefined);
     return { kind: 'stop', say: plan.stop.say };
   }

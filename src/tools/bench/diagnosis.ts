@@ -222,8 +222,7 @@ function chooserOf(
       (s) => (s.status === 'allowed' || (past && s.status === 'locked')) && worth(view, s.check.reads),
     );
     if (planner === 'random' && !past) return open.length > 0 ? chance.pick(open).check.id : undefined;
-    const reachable = open.filter((s) => !('missing' in engine.stepFor(view, s.check.id)));
-    if (reachable.length === 0) return undefined;
-    return planner === 'random' ? chance.pick(reachable).check.id : reachable[0]?.check.id;
+    const order = planner === 'random' ? chance.shuffle(open) : open;
+    return order.find((s) => !('missing' in engine.stepFor(view, s.check.id)))?.check.id;
   };
 }

@@ -30,11 +30,18 @@ compare minutes to isolation on these. Double and dormant sets are walked again 
 const PLANNERS: readonly Planner[] = ['planner', 'all', 'fixed', 'random'];
 const FIRST_SEED = { single: 0, double: 100_000, dormant: 200_000 } as const;
 
+const PARTS = ['diagnosis', 'timing', 'program'] as const;
 const LEVELS = ['single', 'double', 'dormant'] as const;
 /** Sets of a level for each single-fault set. */
 const SHARE = { single: 1, double: 0.5, dormant: 0.25 } as const;
 /** One set in so many is walked in every order, past its stop, and with repairs. */
 const EVERY = 4;
+
+/** Refuses a word that is none of `known`. */
+function oneOf(option: string, value: string | undefined, known: readonly string[]): void {
+  if (value !== undefined && !known.includes(value))
+    throw new Error(`${option} ${value}: it takes one of ${known.join(', ')}`);
+}
 
 function tasksOf(
   family: string,
@@ -86,6 +93,10 @@ export async function main(args: string[], at: { root: string; folder: string })
   const seed = Number(values.seed);
   if (!Number.isInteger(count) || count < 1 || !Number.isInteger(seed))
     throw new Error('--sets and --seed take whole numbers');
+  oneOf('--family', values.family, CIRCUIT_FAMILIES);
+  oneOf('--level', values.level, LEVELS);
+  oneOf('--planner', values.planner, PLANNERS);
+  oneOf('--only', values.only, PARTS);
   const { book } = loadRules(join(at.root, 'rules'));
   if (!book) throw new Error('the rule pack has errors: see `first-raster rules --check rules`');
   const engine = createEngine(book);

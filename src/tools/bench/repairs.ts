@@ -42,21 +42,33 @@ export async function repairAndContinue(engine: Engine, set: SimulatedSet): Prom
       (s) => s.part !== 'unmodelled' && !swapped.has(s.part) && s.partProbability >= SWAP_AT,
     );
     if (!best || minutes >= MOST_MINUTES) break;
-    swapped.add(best.part);
+    const unit = unitOf(engine, best.part);
+    for (const part of unit) swapped.add(part);
     minutes += SWAP_MINUTES;
     const before = current.faults.length;
-    current = await current.repaired([best.part]);
+    current = await current.repaired(unit);
     if (current.faults.length === before) wrong += 1;
     if (current.faults.length === 0) break;
     const live = view.safety.supply === 'isolated-limited' || view.safety.supply === 'isolated-full';
     const events: SessionEvent[] = [
       ...(live ? [{ type: 'powered-off' as const, why: 'a part is replaced' }] : []),
-      { type: 'repaired', part: best.part, action: 'replaced', found: best.fault },
+      ...unit.map((part) => ({
+        type: 'repaired' as const,
+        part,
+        action: 'replaced' as const,
+        found: part === best.part ? best.fault : '',
+      })),
     ];
     after = { state: view.state, minutes, events };
   }
   const faults = new Set(set.faults.map(partOf)).size;
   return { faults, repaired: faults - new Set(current.faults.map(partOf)).size, wrong, minutes };
+}
+
+/** What is replaced with a part: a flyback, yoke, picture tube or transformer goes as a whole. */
+function unitOf(engine: Engine, id: string): string[] {
+  const assembly = engine.book.parts.find((p) => p.id === id)?.assembly;
+  return assembly ? engine.book.parts.filter((p) => p.assembly === assembly).map((p) => p.id) : [id];
 }
 
 /** Share by which a reading must change to be seen beside a meter's own error. */
