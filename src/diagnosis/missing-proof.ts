@@ -23,6 +23,12 @@ export function canDo(check: Check, context: VerdictContext): boolean {
   return !(live && context.coldOnly) && check.needs.every((id) => context.instruments.includes(id));
 }
 
+/** Whether power could not come on for want of the lamp that it first comes on through: an isolation transformer alone is not enough. */
+export function lacksLamp({ instruments, readings }: VerdictContext): boolean {
+  const wasLive = readings.some(({ check }) => check.state === 'S1' || check.state === 'S2');
+  return !wasLive && !instruments.includes('lamp-limiter');
+}
+
 /** One step for each core part that is not proven. */
 export function missingProofs(input: StepsInput): readonly NextStep[] {
   const steps: NextStep[] = [];
@@ -72,8 +78,10 @@ function lacking(checks: readonly Check[], { rulebook, context }: StepsInput): s
   const missing = new Set(
     checks.flatMap((check) => check.needs).filter((id) => !context.instruments.includes(id)),
   );
-  if (context.coldOnly && checks.some((check) => check.state === 'S1' || check.state === 'S2'))
-    missing.add('isolation-transformer');
+  if (checks.some((check) => check.state === 'S1' || check.state === 'S2')) {
+    if (context.coldOnly) missing.add('isolation-transformer');
+    if (lacksLamp(context)) missing.add('lamp-limiter');
+  }
   if (missing.size === 0) return '';
   const titles = [...missing].map((id) =>
     inSentence(rulebook.instruments.find((entry) => entry.id === id)?.title ?? id),

@@ -2,7 +2,7 @@
 import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
 import { type GradeInput, gradeAssembly, missingProof, stillOpen } from './grades.ts';
 import { undoubted } from './grades-doubt.ts';
-import { canDo } from './missing-proof.ts';
+import { canDo, lacksLamp } from './missing-proof.ts';
 import { nextSteps, WORTH_NAMING } from './next-steps.ts';
 import { checkTitle, inSentence, listWords } from './plain-words.ts';
 import { recommend } from './recommendation.ts';
@@ -177,6 +177,10 @@ function notProvenList(
   if (context.coldOnly)
     lines.push(
       'Nothing was tested live: no isolation transformer was at hand. Voltages, drive, high voltage and picture are unknown.',
+    );
+  else if (lacksLamp(context))
+    lines.push(
+      'Nothing was tested live: no series-lamp limiter was at hand, and power first comes on through one. Voltages, drive, high voltage and picture are unknown.',
     );
   for (const entry of core) {
     if (entry.grade === 'not proven') {

@@ -164,10 +164,16 @@ export function candidatesOf(
         driveSeen(id, state) ||
         standings.some((s) => s.check.id === id && (s.status === 'allowed' || s.status === 'locked')),
     );
+  // Power first comes on through the lamp: without one nothing live can be got to that a finished bring-up has not opened.
+  const lamp = state.instruments.includes('lamp-limiter') || safety.supply === 'isolated-limited';
+  const broughtUp =
+    safety.supply === 'isolated-full' ||
+    state.safetyLog.some((e) => e.type === 'gate' && e.gate === 'bring-up-finished');
   return standings.flatMap((standing, order) => {
     const { check, status, expected } = standing;
     if (status !== 'allowed' && status !== 'locked') return [];
     const live = check.state === 'S1' || check.state === 'S2';
+    if (live && !lamp && !(broughtUp && check.state === 'S2')) return [];
     if (live && (safety.coldOnly || (safety.hvRefusal !== undefined && isHighVoltage(check)))) return [];
     if (check.after.some((id) => !within.has(id))) return [];
     if (check.config.signal === 'applied' && antennaLeaks) return [];
