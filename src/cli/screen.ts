@@ -1,6 +1,7 @@
 // The full-screen program: joins terminal and screens. Draws first; what it works with is loaded and read afterwards.
 import { App } from '../ui/app/app.ts';
 import { openIntake } from '../ui/app/intake.ts';
+import { practise, resume } from '../ui/app/opening.ts';
 import { LINEAR_COLUMNS, LINEAR_ROWS, linearScreen } from '../ui/linear.ts';
 import type { Ports } from '../ui/ports.ts';
 import { createScreenWriter } from '../ui/screen-writer.ts';
@@ -48,7 +49,7 @@ export async function runScreen(line: CommandLine): Promise<number> {
     if (line.command === 'new') openIntake(app, 'new');
     if (line.command === 'practice') {
       const { seed, family, level } = line;
-      await app.practise({
+      await practise(app, {
         level,
         ...(seed === undefined ? {} : { seed }),
         ...(family === undefined ? {} : { family }),
@@ -57,7 +58,7 @@ export async function runScreen(line: CommandLine): Promise<number> {
     if (line.command === 'resume') {
       const name = line.rest[0] ?? latest();
       if (name === undefined) throw new InputError(`There is no session to resume in ${folder}.`);
-      await new Promise<void>((resolve) => app.resume(name, resolve));
+      await new Promise<void>((resolve) => resume(app, name, resolve));
       if (!app.state.live) throw new InputError(app.state.notice?.text ?? `"${name}" cannot be opened.`);
     }
   };

@@ -1,5 +1,6 @@
 // Times and currents of the bench: holds, discharges and what was read at each step; they are in the record, so they survive a resume.
 import { afterEach, describe, expect, it } from 'vitest';
+import { resume } from '../../src/ui/app/opening.ts';
 import { sparkline } from '../../src/ui/views/bring-up.ts';
 import type { Step } from '../../src/walk/types.ts';
 import { standAt, stepOf } from './drive.ts';
@@ -66,7 +67,7 @@ describe('timers', () => {
     bench.type(`${KEY.ctrl('s') + KEY.ctrl('u')}10${KEY.enter}`);
     bench.wait(240);
     bench.app.goHome();
-    bench.app.resume('demo');
+    resume(bench.app, 'demo');
     expect((await bench.screen())[1]).toContain('10 min 6:00');
     bench.wait(360.5);
     bench.app.tick();
@@ -80,7 +81,7 @@ describe('timers', () => {
     bench.type(`${KEY.ctrl('s') + KEY.ctrl('u')}10${KEY.enter}`);
     bench.app.goHome();
     bench.wait(3600);
-    bench.app.resume('demo');
+    resume(bench.app, 'demo');
     expect(await text()).toMatch(/Time: 10 min\. It ran out while the program was closed/);
     expect(bench.bells()).toBe(1);
   });

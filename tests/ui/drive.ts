@@ -4,6 +4,7 @@ import type { RecordedEvent } from '../../src/session/index.ts';
 import { asExpected } from '../../src/ui/app/as-expected.ts';
 import { UNKNOWN_SET } from '../../src/ui/app/intake-fields.ts';
 import { FRESH_WALK } from '../../src/ui/app/model.ts';
+import { begin } from '../../src/ui/app/opening.ts';
 import type { Step } from '../../src/walk/types.ts';
 import type { Bench } from './harness.ts';
 
@@ -13,7 +14,8 @@ const MOST_STEPS = 150;
 export function beginDemo(bench: Bench, family = 'series-doubler-halfwave', name = 'Tarnhollow 17T5'): void {
   const set = { ...UNKNOWN_SET, name, family, pictureTube: '21YP4A', ratedWatts: 165 };
   const instruments = bench.app.book.instruments.map((i) => i.id);
-  bench.app.begin(
+  begin(
+    bench.app,
     'demo',
     [
       { type: 'set-described', set },

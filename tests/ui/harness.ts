@@ -15,6 +15,7 @@ import {
   unarchiveSession,
 } from '../../src/session/index.ts';
 import { App } from '../../src/ui/app/app.ts';
+import { begin } from '../../src/ui/app/opening.ts';
 import { type Key, splitKeys } from '../../src/ui/key-stream.ts';
 import { mount } from '../../src/ui/mount.tsx';
 import type { Preferences } from '../../src/ui/ports.ts';
@@ -172,7 +173,7 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
     restore(events) {
       replay = events;
       clock = Date.parse(events.at(-1)?.at ?? '') || clock;
-      app.begin('demo', [], { name: 'demo', family: '' });
+      begin(app, 'demo', [], { name: 'demo', family: '' });
     },
     wait(seconds) {
       clock += seconds * 1000;

@@ -1,6 +1,7 @@
 // A rehearsal from home to the debrief with one key: simulated readings, nothing kept, an account of what was wrong.
 import { readdirSync } from 'node:fs';
 import { afterEach, expect, it } from 'vitest';
+import { practise } from '../../src/ui/app/opening.ts';
 import { stepOf } from './drive.ts';
 import { type Bench, KEY, openBench } from './harness.ts';
 import { BOOK } from './rules.ts';
@@ -15,7 +16,7 @@ it('walks a simulated set with Enter alone, says what is simulated, and looks ba
   timeout: 120_000,
 }, async () => {
   bench = openBench(BOOK, 100, 30);
-  await bench.app.practise({ seed: 7, family: 'series-doubler-halfwave', level: 'single' });
+  await practise(bench.app, { seed: 7, family: 'series-doubler-halfwave', level: 'single' });
   const practice = bench.app.state.live?.practice;
   expect((await bench.screen())[0]).toMatch(/^ PRACTICE {2}Tarnhollow practice set 7 .*not kept$/);
   let sawReading = false;
@@ -46,7 +47,7 @@ it('walks a simulated set with Enter alone, says what is simulated, and looks ba
 
 it('tells the hidden fault when it is left early, and only then', { timeout: 60_000 }, async () => {
   bench = openBench(BOOK, 100, 30);
-  await bench.app.practise({ seed: 3, level: 'single' });
+  await practise(bench.app, { seed: 3, level: 'single' });
   expect(await text()).not.toContain('What was wrong');
   bench.type(KEY.escape);
   expect(await text()).toContain('What was wrong:');
@@ -54,14 +55,14 @@ it('tells the hidden fault when it is left early, and only then', { timeout: 60_
 
 it('refuses a family that has no circuits, with those that have', async () => {
   bench = openBench(BOOK);
-  await expect(bench.app.practise({ family: 'autotransformer', level: 'single' })).rejects.toThrow(
+  await expect(practise(bench.app, { family: 'autotransformer', level: 'single' })).rejects.toThrow(
     /practice has: .*series-doubler-halfwave/,
   );
 });
 
 it('ends when a live point is reached for at once, and says why', { timeout: 60_000 }, async () => {
   bench = openBench(BOOK, 100, 30);
-  await bench.app.practise({ seed: 3, family: 'transformer', level: 'single' });
+  await practise(bench.app, { seed: 3, family: 'transformer', level: 'single' });
   bench.type('\u0006');
   bench.type('anode voltage, dark!');
   bench.type(KEY.enter);

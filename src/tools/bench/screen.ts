@@ -3,6 +3,7 @@ import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { createSession, type SessionEvent } from '../../session/index.ts';
 import { App } from '../../ui/app/app.ts';
+import { begin } from '../../ui/app/opening.ts';
 import { splitKeys } from '../../ui/key-stream.ts';
 import { mount } from '../../ui/mount.tsx';
 import { createScreenWriter } from '../../ui/screen-writer.ts';
@@ -88,7 +89,7 @@ export async function screenCosts(
     writer.frame(frame);
   });
   app.loaded({ book: engine.book, engine });
-  app.begin('screen', events, { name: 'Tarnhollow 17T5', family: '' });
+  begin(app, 'screen', events, { name: 'Tarnhollow 17T5', family: '' });
   /** Presses bytes; resolves with the time once their frame is written, or once it is plain that none comes. */
   const press = async (bytes: string): Promise<number> => {
     const start = performance.now();

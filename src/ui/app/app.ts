@@ -5,7 +5,7 @@ import type { SessionEvent } from '../../session/index.ts';
 import type { Entry, Judgement } from '../../walk/types.ts';
 import type { Key } from '../key-stream.ts';
 import { commandFor } from '../keys.ts';
-import type { AskedPractice, Engine, Loaded, Opened, Ports } from '../ports.ts';
+import type { Engine, Loaded, Ports } from '../ports.ts';
 import { clean, type Tone } from '../text.ts';
 import { openBench } from './bench.ts';
 import { openDebrief } from './debrief.ts';
@@ -94,8 +94,9 @@ export class App {
     this.update({ stack: [...this.#state.stack.slice(0, -1), screen] });
   }
 
+  /** Opens a screen over the present one; what was said there does not belong to it. */
   push(screen: Screen): Acts {
-    this.update({ stack: [...this.#state.stack, screen] });
+    this.update({ stack: [...this.#state.stack, screen], notice: undefined });
   }
 
   /** Back to the screen below; at the bottom of a session, to the home screen. */
@@ -191,45 +192,6 @@ export class App {
     this.update({ ticks: this.#state.ticks + 1 });
   }
 
-  /** Begins a session. */
-  begin(name: string, first: readonly SessionEvent[], set: { name: string; family: string }): Acts {
-    this.#open(name, () => {
-      const session = this.ports.sessions.create(name, set);
-      return { session, notices: this.#start(session, first) };
-    });
-  }
-
-  /** Opens a saved session where it was left. Proofs of discharge do not survive that: the set may have been touched. */
-  resume(name: string, done: () => void = () => undefined): Acts {
-    this.#open(
-      name,
-      () => {
-        const opened = this.ports.sessions.open(name);
-        const { session, notices } = opened;
-        if (session.readOnly !== undefined)
-          return { session, notices: [...notices, '^A saves it elsewhere, to go on there.'] };
-        return { session, notices: [...notices, ...this.#start(session, [{ type: 'resumed' }])] };
-      },
-      done,
-    );
-  }
-
-  /** First entries of an open session; a disk that refuses them does not shut the technician out. */
-  #start(session: Live['session'], events: readonly SessionEvent[]): readonly string[] {
-    const trouble = appendAll(session, events, () => this.now());
-    return trouble === '' ? [] : [notSaved(trouble)];
-  }
-
-  #open(name: string, work: () => Opened, done?: () => void): Acts {
-    this.whileSaying(`Opening ${name} ...`, () => {
-      this.attempt(() => {
-        const { session, notices } = work();
-        this.#enterSession(session, notices);
-      });
-      done?.();
-    });
-  }
-
   /** Says at once what is going on; the work, which may take a second, comes after that frame. */
   whileSaying(text: string, work: () => Acts): Acts {
     this.update({ busy: text, notice: undefined });
@@ -238,57 +200,6 @@ export class App {
       this.update({ busy: undefined });
       work();
     });
-  }
-
-  /** Draws a simulated set and begins a rehearsal on it. */
-  practise(asked: AskedPractice): Promise<void> {
-    const { practice } = this.ports;
-    if (!practice) return Promise.resolve();
-    this.update({ busy: 'Putting a practice set on the bench ...', notice: undefined });
-    return new Promise((resolve, reject) => {
-      this.ports.afterFrame(() => {
-        practice(asked)
-          .then(({ session, practice: rehearsal }) => {
-            this.update({ busy: undefined });
-            this.#enterSession(
-              session,
-              [
-                `Simulated set no. ${rehearsal.seed}, invented. Enter on an empty line takes what the meter shows; nothing is kept.`,
-              ],
-              rehearsal,
-            );
-          })
-          .then(resolve, reject);
-      });
-    });
-  }
-
-  #enterSession(session: Live['session'], notices: readonly string[], practice?: Live['practice']): Acts {
-    const now = this.now();
-    const view = this.engine.view(session.state, now);
-    this.update({
-      live: {
-        session,
-        practice,
-        view,
-        last: undefined,
-        earlier: new Map(),
-        instrument: '',
-        viewedAt: now.getTime(),
-        ladder: ladderOf(view.step, []),
-        held: [],
-      },
-      stack: [FRESH_WALK],
-      notice: notices.length > 0 ? { text: clean(notices.join(' ')), tone: 'watch' } : undefined,
-    });
-    const entered = this.#state.live;
-    const left = view.state.history.at(-2)?.at;
-    const rang = entered && left ? ringing(entered, Date.parse(left), now.getTime()) : '';
-    if (rang) {
-      this.ports.bell();
-      this.say(`${rang} It ran out while the program was closed. ${notices.join(' ')}`, 'live');
-    }
-    this.settle();
   }
 
   /** Opens the screen that the step asks for, where that is not the card itself. */

@@ -9,6 +9,7 @@ import { openBench } from './bench.ts';
 import { openIntake } from './intake.ts';
 import { listMove } from './list-move.ts';
 import type { Acts, HomeScreen } from './model.ts';
+import { practise, resume } from './opening.ts';
 import { openSettings } from './settings.ts';
 
 export type HomeRow =
@@ -64,10 +65,10 @@ export function keyHome(app: App, screen: HomeScreen, key: Key, command: Command
       if (row?.kind === 'new') openIntake(app, 'new');
       if (row?.kind === 'session' && screen.archived)
         return app.say('This set is in the archive: ^A brings it back to the bench.', 'watch');
-      if (row?.kind === 'session') app.resume(row.session.name);
+      if (row?.kind === 'session') resume(app, row.session.name);
       if (row?.kind === 'bench') openBench(app, 'preferences');
       if (row?.kind === 'settings') openSettings(app);
-      if (row?.kind === 'practice') practise(app, row.level);
+      if (row?.kind === 'practice') rehearse(app, row.level);
       return;
     }
   }
@@ -106,8 +107,8 @@ function moveSession(app: App, screen: HomeScreen, row: HomeRow | undefined): Ac
   });
 }
 
-function practise(app: App, level: AskedPractice['level']): Acts {
-  app.practise({ level }).catch((error: unknown) => {
+function rehearse(app: App, level: AskedPractice['level']): Acts {
+  practise(app, { level }).catch((error: unknown) => {
     app.update({ busy: undefined });
     app.say(error instanceof Error ? error.message : String(error), 'bad');
   });

@@ -14,6 +14,7 @@ import {
 } from './intake-fields.ts';
 import { listMove } from './list-move.ts';
 import type { Acts, IntakeScreen } from './model.ts';
+import { begin } from './opening.ts';
 
 const PAGE = 8;
 
@@ -154,7 +155,7 @@ function finish(app: App, screen: IntakeScreen): Acts {
   if (screen.wish !== (app.state.live?.view.state.ownerWish ?? 'unknown')) {
     events.push({ type: 'owner-wish', wish: screen.wish });
   }
-  if (screen.purpose === 'new') return app.begin(name, events, { name, family: set.family });
+  if (screen.purpose === 'new') return begin(app, name, events, { name, family: set.family });
   if (!app.commit(events, 'Noted.')) return;
   app.pop();
   app.settle();
