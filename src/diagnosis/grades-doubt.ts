@@ -23,6 +23,24 @@ export function undoubted({ readings, conflicts = [] }: VerdictContext): readonl
   return doubted.size === 0 ? readings : readings.filter((r) => !doubted.has(r.seq));
 }
 
+/** Signals that these faults of a part upset, and all that those feed. */
+function upsetBy(book: Rulebook, faults: Part['faults']): ReadonlySet<string> {
+  const upset = new Set(faults.flatMap((f) => Object.keys(f.effects)));
+  for (const id of upset)
+    for (const signal of book.signals) if (signal.inputs.some((i) => i.signal === id)) upset.add(signal.id);
+  return upset;
+}
+
+/** Whether any reading is of one of these parts, or of something that their faults upset. */
+export function bearOn(book: Rulebook, parts: readonly Part[], readings: readonly JudgedReading[]): boolean {
+  const reached = new Set(
+    parts.flatMap((p) => [`part:${p.id}`, ...[...upsetBy(book, p.faults)].map((id) => `signal:${id}`)]),
+  );
+  return readings.some(({ check }) =>
+    check.reads.some((r) => reached.has(r.part ? `part:${r.part}` : `signal:${r.signal ?? ''}`)),
+  );
+}
+
 /** Checks whose reading speaks for this fault of a part: on the part itself, on what the fault upsets, or on what that feeds. */
 export function speakingFor(
   book: Rulebook,
@@ -30,9 +48,10 @@ export function speakingFor(
   fault: string,
   readings: readonly JudgedReading[],
 ): ReadonlySet<string> {
-  const upset = new Set(Object.keys(part.faults.find((f) => f.id === fault)?.effects ?? {}));
-  for (const id of upset)
-    for (const signal of book.signals) if (signal.inputs.some((i) => i.signal === id)) upset.add(signal.id);
+  const upset = upsetBy(
+    book,
+    part.faults.filter((f) => f.id === fault),
+  );
   const found = new Set<string>();
   for (const reading of readings)
     for (const { variable, likelihood, states } of evidenceOf(reading)) {

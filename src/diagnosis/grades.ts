@@ -1,6 +1,6 @@
 // Grades sections and core parts from belief and from what was really tested: `not proven` is a grade, nothing untested is called good.
 import type { Assembly, Check, Part, Rulebook } from '../rulebook/types.ts';
-import { speakingFor } from './grades-doubt.ts';
+import { bearOn, speakingFor } from './grades-doubt.ts';
 import { chanceWords, checkTitle, inSentence, listWords, sentence } from './plain-words.ts';
 import type { Belief, Grade, GradeEntry, JudgedReading, Suspect, Weight } from './types.ts';
 
@@ -265,6 +265,8 @@ export function gradeAssembly(assembly: Assembly, input: GradeInput): GradeEntry
   const [only, second] = spoke ?? [];
   const alone = grade === 'failed' && only !== undefined && second === undefined;
   if (alone) grade = 'doubtful';
+  // What the owner says raises a suspicion; only a reading puts a part in doubt.
+  if (grade === 'doubtful' && !bearOn(rulebook, lasting, readings)) grade = 'not proven';
   if (grade === 'sound' || grade === 'serviceable') {
     grade = lower(grade, ceiling.grade);
     if (grade === 'sound' && (leaking.length > 0 || lasting.some((part) => isAged(part, input))))
