@@ -2,6 +2,7 @@
 import type { Check } from '../rulebook/types.ts';
 import { canUndo, safetyOfEvent } from '../session/fold.ts';
 import type { ReadingValue, SessionEvent, SessionState } from '../session/types.ts';
+import { antennaOf } from './antenna.ts';
 import type { GateId } from './gate.ts';
 import { ANODE_WAIT_SECONDS } from './gates-cold.ts';
 import { judgeGate } from './judge.ts';
@@ -177,8 +178,14 @@ function acceptPower(
   lineVolts: number,
   moment: Moment,
 ): Acceptance {
-  const { safety, standings } = moment;
+  const { safety, standings, state } = moment;
   const settled = standings.filter(({ status }) => status !== 'locked' && status !== 'allowed');
+  const antenna = antennaOf(state, safety, standings);
+  if (safety.signalLead !== 'off' && !antenna.may)
+    return refuse('No power with a signal source on these antenna terminals.', [
+      'lead of the signal source off',
+      antenna.missing,
+    ]);
   const permit = permitsPower(to, safety, lineVolts, {
     checks: standings.map(({ check }) => check),
     settled: new Set(settled.map(({ check }) => check.id)),
@@ -193,16 +200,22 @@ function acceptLine(lineVolts: number, safety: SafetyState): Acceptance {
 
 function acceptConfig(item: string, value: string, moment: Moment): Acceptance {
   const { safety, state, standings } = moment;
-  // A signal source is switched at its own output; everything else is changed with hands in the set.
-  if (item === 'signal') return OK;
+  if (item === 'signal') return acceptSource(value, moment);
   if (isLive(safety))
     return refuse('Power off first: nothing is plugged, unplugged, clipped on or rewired live.');
-  if (item !== 'horizontal') return OK;
-  if (value !== 'enabled') {
-    return safety.supply === 'discharged'
-      ? OK
-      : refuse('The horizontal stage is changed cold only.', safety.mayGo('discharged').missing);
+  if (item === 'signal-lead' && value === 'off') {
+    // Off at once, before anything is proven: only the plug must be out.
+    return safety.supply === 'unknown'
+      ? refuse('Pull the plug first.', safety.mayGo('unplugged').missing)
+      : OK;
   }
+  if (safety.supply !== 'discharged')
+    return refuse('This is changed on a set proven dead only.', safety.mayGo('discharged').missing);
+  if (item === 'signal-lead') {
+    const antenna = antennaOf(state, safety, standings);
+    return antenna.may ? OK : refuse('No signal source on these antenna terminals.', [antenna.missing]);
+  }
+  if (item !== 'horizontal' || value !== 'enabled') return OK;
   const passed = new Set(DRIVE.filter((id) => driveSeen(id, state)));
   const settled = standings.filter(({ status }) => status !== 'locked' && status !== 'allowed');
   const permit = permitsHorizontal(safety, passed, {
@@ -210,6 +223,18 @@ function acceptConfig(item: string, value: string, moment: Moment): Acceptance {
     settled: new Set([...settled.map(({ check }) => check.id), ...DRIVE.filter(() => passed.size > 0)]),
   });
   return permit.allowed ? OK : refuse('The horizontal stage stays disabled.', permit.missing);
+}
+
+/** A source is switched at its own output, live too; on only where its lead went on cold, to terminals that may have it. */
+function acceptSource(value: string, { safety, state, standings }: Moment): Acceptance {
+  if (value !== 'applied') return OK;
+  const antenna = antennaOf(state, safety, standings);
+  if (!antenna.may) return refuse('No signal source on these antenna terminals.', [antenna.missing]);
+  return safety.signalLead === 'fitted'
+    ? OK
+    : refuse('The lead of the signal source is not known to be on.', [
+        'power off, proven dead, and the lead fitted cold',
+      ]);
 }
 
 /** Least drive that lets the stage be enabled: V DC below zero at the grid, or V peak to peak. Half the usual 20 and 80; common practice, no source. */

@@ -13,6 +13,7 @@ import {
   gatesById,
   isCold,
   isLive,
+  leadDoubted,
   type Machine,
   READY,
   stopped,
@@ -146,6 +147,8 @@ function refuted(machine: Machine, id: GateId, withdrawn: boolean): Machine {
     }
     case 'horizontal-disabled':
       return { ...without(machine, [id]), horizontal: isLive(machine) ? machine.horizontal : 'unknown' };
+    case 'nothing-earthed':
+      return leadDoubted(without(machine, [id]));
     default:
       return without(machine, [id]);
   }

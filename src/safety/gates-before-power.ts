@@ -89,7 +89,7 @@ export function beforePowerGates(facts: SafetyFacts): readonly Gate[] {
         id: 'nothing-earthed',
         stage: 'before-power',
         title: 'Nothing earthed clipped on',
-        ask: 'No earthed scope, generator or other device clipped to the set, and nothing else on the isolation transformer?',
+        ask: 'No earthed scope or other device clipped to the set (a signal source only at antenna terminals proven cold), and nothing else on the isolation transformer?',
         how: [
           'An earthed clip on the chassis puts a full line voltage on the other pole, to earth.',
           'A second device on the transformer joins what was separated.',

@@ -14,10 +14,12 @@ export const ANODE_WAIT_SECONDS = 300;
 /** Gates of this stage for one set. */
 export function coldGates(facts: SafetyFacts): readonly Gate[] {
   const cone = isMetalCone(facts);
-  const anode = cone ? 'the lip of the metal cone' : 'the anode, under its rubber boot';
-  const strap = mayHaveCoating(facts)
-    ? 'the grounding strap of the outer coating (not to the chassis: a loose strap leaves the tube charged)'
+  const anode = cone ? 'the lip of the metal cone' : 'the anode under its rubber boot';
+  const coated = mayHaveCoating(facts);
+  const strap = coated
+    ? 'the grounding strap of the outer coating'
     : 'B-, through the strap of the tube mounting';
+  const notTheChassis = coated ? ' (not to the chassis: a loose strap leaves the tube charged)' : '';
   const anodeCautions = [
     'A picture tube is a charged capacitor at 10 to 20 kV; an ordinary half-watt resistor flashes over. Never a bare screwdriver, never a drawn arc.',
     ...(cone
@@ -79,7 +81,7 @@ export function coldGates(facts: SafetyFacts): readonly Gate[] {
         title: 'Anode discharged, first time',
         ask: `Volts left between ${anode} and ${strap} after discharging, by HV probe or by meter?`,
         how: [
-          `Clip the discharge stick's lead to ${strap}.`,
+          `Clip the discharge stick's lead to ${strap}${notTheChassis}.`,
           `One hand. Touch ${anode} with the stick's high-value HV-rated resistance for 15 s; 100 Mohm takes 2000 pF from 16 kV to 30 V in about 1.3 s, a 1 Gohm HV probe needs 13 s.`,
           'Then read what is left, against the strap and against the chassis.',
         ],

@@ -16,6 +16,7 @@ import {
   chassisProven,
   isCold,
   isLive,
+  leadDoubted,
   type Machine,
   ONE_POWER_UP,
   SURVIVES_RESUME,
@@ -64,7 +65,7 @@ function applied(
     case 'resumed': {
       const lost = GATE_IDS.filter((id) => !SURVIVES_RESUME.includes(id));
       return {
-        ...without(machine, lost),
+        ...leadDoubted(without(machine, lost)),
         supply: 'unknown',
         anodeRecheck: false,
         held: undefined,
@@ -123,9 +124,13 @@ function touched(machine: Machine, what: Extract<SafetyEntry, { type: 'touched' 
         : bare;
     }
     case 'plug':
-      return { ...without(machine, [...COLD, ...ABSENCE]), supply: 'unknown', anodeRecheck: false };
+      return {
+        ...leadDoubted(without(machine, [...COLD, ...ABSENCE])),
+        supply: 'unknown',
+        anodeRecheck: false,
+      };
     case 'left-bench': {
-      const alone = { ...without(machine, [...COLD, ...ABSENCE]), anodeRecheck: false };
+      const alone = { ...leadDoubted(without(machine, [...COLD, ...ABSENCE])), anodeRecheck: false };
       return isLive(machine) ? alone : { ...alone, supply: 'unknown' };
     }
   }
@@ -141,6 +146,10 @@ function injected(machine: Machine): Machine {
 }
 
 function configured(machine: Machine, item: string, value: string, at: number, facts: SafetyFacts): Machine {
+  // A source that was said to be on without a lead hangs on something.
+  if (item === 'signal' && value === 'applied' && machine.signalLead === 'off')
+    return { ...machine, signalLead: 'unknown' };
+  if (item === 'signal-lead') return { ...machine, signalLead: leadAfter(machine, value, at, facts) };
   if (item !== 'horizontal') return machine;
   const horizontal = value === 'disabled' || value === 'enabled' ? value : 'unknown';
   if (isLive(machine)) {
@@ -152,6 +161,12 @@ function configured(machine: Machine, item: string, value: string, at: number, f
   const believed = isCold(machine, facts, at) ? horizontal : 'unknown';
   const changed = { ...machine, horizontal: believed } as const;
   return believed === 'disabled' ? changed : without(changed, ['horizontal-disabled']);
+}
+
+/** The lead goes on at a set proven dead and comes off an unplugged one; whatever else is said of it leaves it unknown. */
+function leadAfter(machine: Machine, value: string, at: number, facts: SafetyFacts): Machine['signalLead'] {
+  if (value === 'fitted' && isCold(machine, facts, at)) return 'fitted';
+  return value === 'off' && machine.supply === 'unplugged' ? 'off' : 'unknown';
 }
 
 function checked(

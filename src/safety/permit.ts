@@ -1,5 +1,6 @@
 // Which checks may be taken, and which power steps made, right now. Everything that is not shown to be allowed is not.
 import type { Check } from '../rulebook/types.ts';
+import { readsAntenna } from './antenna.ts';
 import { focusAllowsMeter } from './facts.ts';
 import type { Gate, GateId } from './gate.ts';
 import { gatesById } from './proofs.ts';
@@ -185,6 +186,10 @@ function wrongConfig(
       );
     }
   }
+  if (check.config.signal === 'applied' && safety.signalLead !== 'fitted')
+    words.push('lead of the signal source fitted, cold');
+  if (readsAntenna(check) && safety.signalLead !== 'off')
+    words.push('lead of the signal source off the antenna terminals');
   const method = config['horizontal-method'];
   if (
     check.id === GRID_DRIVE &&

@@ -53,6 +53,8 @@ export interface Machine {
   readonly anodeRecheck: boolean;
   readonly horizontal: 'disabled' | 'enabled' | 'unknown';
   readonly links: readonly string[];
+  /** Lead of the signal source at the antenna terminals; `unknown`: may be on, is not to be counted on. */
+  readonly signalLead: 'off' | 'fitted' | 'unknown';
   readonly stop: ForcedStop | undefined;
   readonly offAt: number | undefined;
   /** Live state just left by an orderly power-off: readings held in the head may still be typed. */
@@ -72,6 +74,7 @@ export const START: Machine = {
   anodeRecheck: false,
   horizontal: 'unknown',
   links: [],
+  signalLead: 'off',
   stop: undefined,
   offAt: undefined,
   held: undefined,
@@ -210,6 +213,11 @@ export function aged(machine: Machine, facts: SafetyFacts, now: number): Machine
     .filter(([id, proof]) => ZERO.includes(id) && !kept.includes(id) && !young(proof.at, now, COLD_LASTS_MS))
     .map(([id]) => id);
   return without(next, stale);
+}
+
+/** Somebody may have changed it since: a lead that was on may be off, or on still. */
+export function leadDoubted(machine: Machine): Machine {
+  return machine.signalLead === 'fitted' ? { ...machine, signalLead: 'unknown' } : machine;
 }
 
 export function withoutCold(machine: Machine): Machine {

@@ -49,6 +49,8 @@ export interface SafetyState {
   readonly horizontal: 'disabled' | 'enabled' | 'unknown';
   /** Links and clips still on the set. */
   readonly links: readonly string[];
+  /** Lead of the signal source; a source is switched on only where it is `fitted`. `unknown`: may be on. */
+  readonly signalLead: Machine['signalLead'];
   /** Seconds until a restart is advisable (thermistor and tubes cool); 0 if none. A hint, not a gate. */
   readonly restartWaitSeconds: number;
   /** Seconds until the second anode discharge counts; 0 if it does or is not due. */
@@ -175,6 +177,7 @@ function stateOf(
     chassisProven: chassisProven(current),
     horizontal: current.horizontal,
     links: current.links,
+    signalLead: current.signalLead,
     restartWaitSeconds:
       current.offAt === undefined
         ? 0

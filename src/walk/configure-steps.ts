@@ -1,4 +1,5 @@
 // The words of the steps that change a set's configuration: horizontal stage on or off, signal lead fitted, signal source switched.
+import type { Antenna } from '../safety/index.ts';
 import type { Step } from './types.ts';
 
 /** The horizontal output stage enabled or disabled; always cold. */
@@ -32,19 +33,40 @@ export function configureStep(value: string): Step {
   };
 }
 
-/** The lead of the signal source; cold, its output off. */
-export const LEAD_STEP: Step = {
-  kind: 'configure',
-  item: 'signal-lead',
-  value: 'fitted',
-  title: 'Fit the lead of the signal source, its output off',
-  how: [
-    'Modulator or generator to the antenna terminals, which were proven isolated; its output stays off.',
-    'On a hot chassis only behind the isolation transformer, and nothing else earthed clipped on.',
-    'From here on it is switched at its own output: no hand near the set.',
-  ],
-  why: 'Picture, sound and sync are judged with a known signal; its lead goes on while the set is dead.',
-};
+/** The lead of the signal source, fitted cold with its output off. `caution`: what the rule pack says of antenna terminals on a hot chassis. */
+export function leadStep(antenna: Extract<Antenna, { may: true }>, caution: string): Step {
+  const proven = {
+    'not-hot': 'Modulator or generator to the antenna terminals; its output stays off.',
+    tested: 'Modulator or generator to the antenna terminals, which were proven cold; its output stays off.',
+    untested:
+      'These antenna terminals were NOT proven: a source only through 470 pF of a safety class in both of its leads, or battery-powered; its output stays off.',
+  };
+  return {
+    kind: 'configure',
+    item: 'signal-lead',
+    value: 'fitted',
+    title: 'Fit the lead of the signal source, its output off',
+    how: [
+      ...(antenna.known === 'not-hot' ? [] : [caution]),
+      proven[antenna.known],
+      'Only behind the isolation transformer, and nothing else earthed clipped on.',
+      'From here on it is switched at its own output: no hand near the set.',
+    ],
+    why: 'Picture, sound and sync are judged with a known signal; its lead goes on while the set is dead.',
+  };
+}
+
+/** The lead of the signal source taken off, or said to be off already; plug pulled. */
+export function leadOffStep(why: string): Step {
+  return {
+    kind: 'configure',
+    item: 'signal-lead',
+    value: 'off',
+    title: 'Lead of the signal source off the antenna terminals',
+    how: ['Plug of the set pulled, output of the source off, its lead off both antenna terminals.'],
+    why,
+  };
+}
 
 /** The source switched at its own output, live or not. */
 export function signalStep(value: string): Step {
@@ -57,6 +79,7 @@ export function signalStep(value: string): Step {
         how: [
           'At the source itself: output on, on a channel that the set has.',
           'Hands stay off the antenna terminals and the set.',
+          'Is its lead off by now? Not with the set live: power off first, it goes on cold only.',
         ],
         why: 'The next readings are judged with a known picture and sound.',
       }

@@ -15,11 +15,6 @@ const PROVE_AGAIN = 6;
 /** A signal source switched at its own output. */
 const SWITCH_SOURCE = 1;
 
-/** Whether a signal source hangs on the set, so that it needs only to be switched. */
-export function leadFitted(config: Readonly<Record<string, string>>): boolean {
-  return config['signal-lead'] === 'fitted' || config.signal === 'applied';
-}
-
 /** Minutes to open up a set that far, paid once. */
 const ACCESS_MINUTES: Readonly<Record<Check['access'], number>> = {
   outside: 0,
@@ -33,6 +28,8 @@ const ACCESS_MINUTES: Readonly<Record<Check['access'], number>> = {
 export interface Bench {
   readonly supply: SupplyState;
   readonly config: Readonly<Record<string, string>>;
+  /** The lead of a signal source is on, so that the source needs only to be switched. */
+  readonly leadFitted: boolean;
   /** Access levels reached by earlier checks. */
   readonly opened: ReadonlySet<Check['access']>;
   /** Minutes of protective checks still open before first limited power, full power, and enabling the horizontal stage. */
@@ -50,7 +47,7 @@ export function changeMinutes(check: Check, bench: Bench): number {
   let minutes = bench.opened.has(check.access) ? 0 : ACCESS_MINUTES[check.access];
   const { horizontal, signal } = check.config;
   const mustReconfigure = horizontal !== undefined && horizontal !== (bench.config.horizontal ?? 'disabled');
-  const mustFit = signal === 'applied' && !leadFitted(bench.config);
+  const mustFit = signal === 'applied' && !bench.leadFitted;
   // The lead goes on at the same cold stop as the horizontal stage.
   if (mustReconfigure || mustFit) minutes += live ? GO_COLD + POWER_FULL : 0;
   if (mustReconfigure)

@@ -36,7 +36,7 @@ import { believer, type Inference } from './inference.ts';
 import { judgeReading } from './judge.ts';
 import { printedValue } from './service-data.ts';
 import { applicableChecks, candidatesOf, freshReadings, passedChecks, standingsOf } from './standing.ts';
-import { nextStep, towards } from './step.ts';
+import { nextStep, wayTo } from './step.ts';
 import type { Entry, Judgement, Step, WalkView } from './types.ts';
 
 const NO_PLAN: Plan = { ranked: [], stop: undefined };
@@ -279,7 +279,7 @@ export function createEngine(book: Rulebook): Engine {
       const live = standing.check.state === 'S1' || standing.check.state === 'S2';
       if (live && v.safety.coldOnly)
         return { missing: ['no isolation transformer: this session is cold only'] };
-      return towards(
+      return wayTo(
         {
           book,
           doable: new Map(v.plan.ranked.map((p) => [p.check.id, p.minutes])),
@@ -291,7 +291,6 @@ export function createEngine(book: Rulebook): Engine {
           at,
         },
         standing.check,
-        undefined,
       );
     },
     skip: (v, check, reason, note) => skipCheck(v, check, reason, note),

@@ -2,7 +2,15 @@
 import type { Candidate, JudgedReading } from '../diagnosis/index.ts';
 import { holds } from '../rulebook/facts.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
-import { DRIVE, driveSeen, isHighVoltage, type Order, permits, type SafetyState } from '../safety/index.ts';
+import {
+  antennaOf,
+  DRIVE,
+  driveSeen,
+  isHighVoltage,
+  type Order,
+  permits,
+  type SafetyState,
+} from '../safety/index.ts';
 import type { SessionState } from '../session/types.ts';
 import { isStale, retiredBy } from './beliefs.ts';
 import { type Bench, changeMinutes } from './costs.ts';
@@ -110,9 +118,6 @@ export function openProtective(standings: readonly CheckStanding[], step: Guarde
     .map((s) => s.check);
 }
 
-/** Checks that prove the antenna terminals apart from chassis and line. */
-const ANTENNA: ReadonlySet<string> = new Set(['antenna-terminal-ohms', 'antenna-isolation-ohms']);
-
 /** Minutes up to which a cold check on a core part comes before anything else. */
 const QUICK_MINUTES = 3;
 
@@ -138,6 +143,7 @@ export function candidatesOf(
   const bench: Bench = {
     supply: safety.supply,
     config: state.config,
+    leadFitted: safety.signalLead === 'fitted',
     opened: new Set(standings.filter((s) => s.status === 'done').map((s) => s.check.access)),
     openMinutes: {
       limited: minutes('power-limited'),
@@ -151,10 +157,9 @@ export function candidatesOf(
     standings.filter((s) => s.status === 'allowed' || s.status === 'locked').map((s) => s.check.id),
   );
   for (const id of passed) within.add(id);
-  // No source goes to terminals that leak to the line.
-  const antennaLeaks = standings.some(
-    (s) => ANTENNA.has(s.check.id) && s.status === 'done' && !passed.has(s.check.id),
-  );
+  // No source goes to terminals that leak to the line, or that nothing can prove.
+  const antenna = antennaOf(state, safety, standings);
+  const noSource = !antenna.may && antenna.open.length === 0;
   // Without drive, read or still to be read, the horizontal stage is never enabled.
   const mayRun =
     state.config.horizontal === 'enabled' ||
@@ -176,7 +181,7 @@ export function candidatesOf(
     if (live && !lamp && !(broughtUp && check.state === 'S2')) return [];
     if (live && (safety.coldOnly || (safety.hvRefusal !== undefined && isHighVoltage(check)))) return [];
     if (check.after.some((id) => !within.has(id))) return [];
-    if (check.config.signal === 'applied' && antennaLeaks) return [];
+    if (check.config.signal === 'applied' && noSource) return [];
     if (check.config.horizontal === 'enabled' && !mayRun) return [];
     const protective = !bench.poweredBefore && isQuickCoreCheck(book, check);
     return [{ check, expected, changeMinutes: changeMinutes(check, bench), order, protective }];

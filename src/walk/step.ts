@@ -1,23 +1,32 @@
 // Chooses what to do now: safety first, then the quick looks, then what the planner wants, through the gates and protective checks on the way to it.
-import { type BringUpPlan, bringUpPlan, RECTIFIERS, TOPOLOGIES } from '../bench/index.ts';
 import type { Plan, PlannedCheck, Verdict } from '../diagnosis/index.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
-import type { Gate, SafetyState } from '../safety/index.ts';
+import { antennaOf, type Gate, readsAntenna, type SafetyState } from '../safety/index.ts';
 import type { SessionState } from '../session/types.ts';
-import { configureStep, LEAD_STEP, signalStep } from './configure-steps.ts';
-import { leadFitted } from './costs.ts';
+import { bringUpRows } from './bring-up-rows.ts';
+import { configureStep, leadOffStep, leadStep, signalStep } from './configure-steps.ts';
 import type { Circumstances } from './expected.ts';
 import { pinsFor } from './pins.ts';
 import { type Guarded, openProtective } from './standing.ts';
-import type { BringUpRow, CheckStanding, Step } from './types.ts';
+import type { CheckStanding, Step } from './types.ts';
 
 /** Readings shown as the plan of one power-up: as many as fit a card and a memory. */
 const READINGS_PER_POWER_UP = 10;
 /** Guards of guards that are followed: rules that guard each other must not lead in circles. */
 const MOST_GUARDS = 6;
+/** Caution of the rule pack shown where a source goes to antenna terminals. */
+const ANTENNA_CAUTION = 'antenna-hot';
 /** What a check must be able to tell about a core part to be taken before the bench leaves its state, bits, and the minutes that it may cost. */
 const LAST_CALL_BITS = 0.01;
 const LAST_CALL_MINUTES = 15;
+/** Where the bench stands for a check. */
+const PLACE = {
+  any: 'cold',
+  SB: 'cold',
+  S0: 'cold',
+  S1: 'isolated-limited',
+  S2: 'isolated-full',
+} as const;
 
 export interface StepInput {
   /** Checks that can be got to today, now or after a change of state, with all the minutes that they cost from here. */
@@ -65,18 +74,18 @@ function lastCall(
   { safety, standings, state, plan }: StepInput,
   best: PlannedCheck,
 ): PlannedCheck | undefined {
-  const { check } = best;
-  const supply = { any: 'cold', SB: 'cold', S0: 'cold', S1: 'isolated-limited', S2: 'isolated-full' }[
-    check.state
-  ];
-  const horizontal = check.config.horizontal ?? state.config.horizontal;
-  const stays =
-    supply === (isLive(safety.supply) ? safety.supply : 'cold') && horizontal === state.config.horizontal;
-  if (stays) return undefined;
+  const here = isLive(safety.supply) ? safety.supply : 'cold';
+  const horizontal = best.check.config.horizontal ?? state.config.horizontal;
+  if (PLACE[best.check.state] === here && horizontal === state.config.horizontal) return undefined;
   const now = new Set(standings.filter((s) => s.status === 'allowed').map((s) => s.check.id));
   return plan.ranked.find(
     (p) =>
-      now.has(p.check.id) && !p.check.risky && p.coreBits >= LAST_CALL_BITS && p.minutes <= LAST_CALL_MINUTES,
+      now.has(p.check.id) &&
+      // What is read on the lamp may be read at full line, but the walk would go down for it.
+      PLACE[p.check.state] === here &&
+      !p.check.risky &&
+      p.coreBits >= LAST_CALL_BITS &&
+      p.minutes <= LAST_CALL_MINUTES,
   );
 }
 
@@ -120,19 +129,22 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
     const cold = coldFirst(input) ?? guard;
     if (cold) return cold;
     // While the set is cold: fitted later, the lead would cost a whole power-down by itself.
-    return wanted === 'enabled' && signalWanted(input) ? LEAD_STEP : configureStep(wanted);
+    return (
+      (wanted === 'enabled' && signalWanted(input) ? leadWay(input, depth) : undefined) ??
+      configureStep(wanted)
+    );
   }
   const guard = live || depth >= MOST_GUARDS ? undefined : coldGuard(input, check);
   if (guard) return towards(input, guard, undefined, depth + 1);
   const signal = check.config.signal;
-  if (signal === 'applied' && !leadFitted(state.config)) {
+  if (signal === 'applied' && safety.signalLead !== 'fitted') {
     if (live)
       return {
         kind: 'power-off',
         why: `the lead of the signal source is fitted cold, for: ${check.title}`,
         toward: check.id,
       };
-    return LEAD_STEP;
+    return leadWay(input, depth);
   }
   if (signal && signal !== state.config.signal) return signalStep(signal);
   switch (check.state) {
@@ -141,7 +153,11 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
     case 'S0':
       if (live) return { kind: 'power-off', why: `next is a cold check: ${check.title}`, toward: check.id };
       return (
-        (check.state === 'S0' ? coldFirst(input) : undefined) ?? unlocked(input, check, why, planned, depth)
+        (check.state === 'S0' ? coldFirst(input) : undefined) ??
+        (readsAntenna(check) && safety.signalLead !== 'off'
+          ? leadOff(input, 'The antenna terminals are read with nothing on them.')
+          : undefined) ??
+        unlocked(input, check, why, planned, depth)
       );
     case 'S1':
       if (safety.supply === 'isolated-limited') return unlocked(input, check, why, planned, depth);
@@ -156,6 +172,49 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
         why,
       );
   }
+}
+
+/** The way to a technician's own choice of check, or what is missing for it. */
+export function wayTo(input: StepInput, check: Check): Step | { readonly missing: readonly string[] } {
+  const off = sourceOff(input);
+  if (off) return off;
+  const { safety, state, standings } = input;
+  const antenna = antennaOf(state, safety, standings);
+  return check.config.signal === 'applied' && !antenna.may && antenna.open.length === 0
+    ? { missing: [antenna.missing] }
+    : towards(input, check, undefined);
+}
+
+/** The lead of the signal source onto a dead set, after what must be known of its antenna terminals. */
+function leadWay(input: StepInput, depth: number): Step {
+  const { book, state, safety, standings } = input;
+  const cold = coldFirst(input);
+  if (cold) return cold;
+  const antenna = antennaOf(state, safety, standings);
+  if (antenna.may) {
+    return state.config.signal === 'applied'
+      ? signalStep('none')
+      : leadStep(antenna, book.cautions[ANTENNA_CAUTION] ?? '');
+  }
+  const first = standings.find((s) => antenna.open.includes(s.check.id));
+  return first && depth < MOST_GUARDS
+    ? towards(input, first.check, undefined, depth + 1)
+    : { kind: 'stop', say: `No signal source on this set today. Missing: ${antenna.missing}.` };
+}
+
+/** A source on antenna terminals that may not have one (read since, or a reading taken back): off with it, power first. */
+function sourceOff(input: StepInput): Step | undefined {
+  const { state, safety, standings } = input;
+  if (safety.signalLead === 'off') return undefined;
+  const antenna = antennaOf(state, safety, standings);
+  if (antenna.may) return undefined;
+  const why = `No signal source stays on these antenna terminals. Missing: ${antenna.missing}.`;
+  if (isLive(safety.supply)) return { kind: 'power-off', why, toward: '' };
+  return safety.supply === 'unknown' ? undefined : leadOff(input, why);
+}
+
+function leadOff({ state }: StepInput, why: string): Step {
+  return state.config.signal === 'applied' ? signalStep('none') : leadOffStep(why);
 }
 
 /** A cold check that must come before this one: asked while the set is cold, or the walk would have to come back for it. */
@@ -196,12 +255,15 @@ function poweredOnce(state: SessionState): boolean {
   return state.safetyLog.some((e) => e.type === 'gate' && e.gate === 'bring-up-finished');
 }
 
-function safetyStep({ state, safety }: StepInput): Step | undefined {
+function safetyStep(input: StepInput): Step | undefined {
+  const { state, safety } = input;
   if (!state.set) return { kind: 'describe-set' };
   if (state.instruments.length === 0) return { kind: 'describe-bench' };
   if (safety.forcedStop) return { kind: 'danger', why: safety.forcedStop.why, say: safety.forcedStop.say };
   if (safety.supply === 'unknown')
-    return gateStep(safety.nextGates('discharged').slice(0, 1), 'dead and proven');
+    return gateStep(safety.nextGates('discharged'), 'dead and proven');
+  const off = sourceOff(input);
+  if (off) return off;
   if (isLive(safety.supply)) {
     const chassis = safety.nextGates(safety.supply as PowerState).filter((g) => g.stage === 'live');
     return gateStep(chassis, 'the first live reading');
@@ -304,40 +366,9 @@ function standingOf(standings: readonly CheckStanding[], check: Check): CheckSta
 }
 
 /** Whether checks with a signal are still to come, and the lead of its source is not on the set yet. */
-function signalWanted({ doable, standings, state }: StepInput): boolean {
+function signalWanted({ doable, standings, safety }: StepInput): boolean {
   return (
-    !leadFitted(state.config) &&
+    safety.signalLead !== 'fitted' &&
     standings.some((s) => s.check.config.signal === 'applied' && doable.has(s.check.id))
   );
-}
-
-/** The computed bring-up table; empty where the family's circuit is not one of the four that are solved. */
-export function bringUpRows(at: Circumstances): BringUpRow[] {
-  const topology = TOPOLOGIES.find((t) => t === at.facts.topology);
-  if (!topology) return [];
-  const rectifier =
-    RECTIFIERS.find((r) => r === at.facts.rectifier) ??
-    (topology === 'full-wave' ? 'tube-direct' : 'selenium');
-  let plan: BringUpPlan;
-  try {
-    plan = bringUpPlan({
-      topology,
-      rectifier,
-      lineVolts: at.set.lineVolts,
-      ratedWatts: at.set.ratedWatts > 0 ? at.set.ratedWatts : at.family.ratedWatts,
-    });
-  } catch {
-    // Label values outside what the plan covers: the walk goes on without a table rather than with a wrong one.
-    return [];
-  }
-  return plan.steps.map((s) => ({
-    lineVolts: s.lineVolts,
-    holdSeconds: s.holdSeconds,
-    currentCeilingAmps: s.currentCeilingAmps,
-    expectedBPlus:
-      typeof s.expectedBPlus === 'string'
-        ? s.expectedBPlus
-        : `${Math.round(s.expectedBPlus.lowVolts)} to ${Math.round(s.expectedBPlus.highVolts)} V`,
-    watch: s.note,
-  }));
 }

@@ -1,112 +1,10 @@
 // The last door before the journal, and journals that did not come through it.
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import type { Check } from '../../src/rulebook/types.ts';
-import {
-  type AcceptView,
-  accept,
-  checkSafety,
-  followUps,
-  type GateId,
-  gatesFor,
-  passingAnswer,
-  safetyOf,
-  type Target,
-} from '../../src/safety/index.ts';
-import { foldAll, type RecordedEvent, type SessionEvent } from '../../src/session/index.ts';
+import { accept, checkSafety, safetyOf } from '../../src/safety/index.ts';
+import { foldAll, type RecordedEvent } from '../../src/session/index.ts';
 import { ALL_INSTRUMENTS, CHECKS, makeCheck, number, ORDINARY, option } from './bench-log.ts';
-
-const START = Date.parse('2026-03-01T09:00:00Z');
-const CONTEXT = { lineVolts: 0, instrument: 'dmm', supply: 'unknown', config: {} } as const;
-const reading = (check: string, volts = 1): SessionEvent => ({
-  type: 'reading',
-  check,
-  raw: String(volts),
-  value: number(volts),
-  context: CONTEXT,
-});
-
-/** A session as the walk keeps it: only accepted events get in. */
-class Desk {
-  events: RecordedEvent[] = [];
-  now = START;
-  readonly checks: readonly Check[];
-
-  constructor(checks: readonly Check[] = Object.values(CHECKS)) {
-    this.checks = checks;
-  }
-
-  get view(): AcceptView {
-    const state = foldAll(this.events);
-    const safety = safetyOf(
-      state.safetyLog,
-      ORDINARY,
-      ALL_INSTRUMENTS,
-      new Date(this.now),
-      checkSafety(this.checks),
-    );
-    const done = new Set(state.readings.map(({ check }) => check));
-    return {
-      state,
-      safety,
-      standings: this.checks.map((check) => ({
-        check,
-        status: done.has(check.id) ? 'done' : 'allowed',
-        missing: [],
-      })),
-    };
-  }
-
-  offer(...events: SessionEvent[]): string {
-    const answer = accept(events, this.view, new Date(this.now));
-    if (!answer.ok) return `${answer.why} ${answer.hint}`;
-    for (const event of events) this.force(event);
-    return 'ok';
-  }
-
-  /** As if written by hand. */
-  force(event: SessionEvent): void {
-    this.events = [
-      ...this.events,
-      { ...event, seq: this.events.length + 1, at: new Date(this.now).toISOString() },
-    ];
-  }
-
-  wait(minutes: number): this {
-    this.now += minutes * 60_000;
-    return this;
-  }
-
-  gate(id: GateId): string {
-    const gate = gatesFor(ORDINARY).find((each) => each.id === id);
-    if (gate === undefined) throw new Error(id);
-    const value = passingAnswer(gate);
-    return this.offer({ type: 'gate', gate: id, raw: '', value }, ...followUps(gate, value));
-  }
-
-  to(target: Target): this {
-    for (let guard = 0; guard < 60; guard++) {
-      const { safety } = this.view;
-      const [next] = safety.nextGates(target);
-      if (next === undefined) return this;
-      if (next.id === 'anode-second') this.wait(Math.ceil(safety.anodeWaitSeconds / 60));
-      expect(this.gate(next.id), next.id).toBe('ok');
-    }
-    throw new Error('the gates never end');
-  }
-
-  on(to: 'isolated-limited' | 'isolated-full', lineVolts = 117): string {
-    return this.offer({ type: 'powered-up', to, lineVolts });
-  }
-
-  full(): this {
-    this.to('discharged').to('isolated-limited');
-    expect(this.on('isolated-limited', 40)).toBe('ok');
-    this.to('isolated-limited').to('isolated-full');
-    expect(this.on('isolated-full')).toBe('ok');
-    return this.to('isolated-full');
-  }
-}
+import { Desk, reading } from './desk.ts';
 
 describe('readings', () => {
   it('are taken in their own supply state only', () => {
@@ -230,11 +128,6 @@ describe('gates, power, configuration', () => {
     ] as const) {
       expect(desk.offer(event), event.type).toMatch(/[Pp]ower off/);
     }
-  });
-
-  it('a signal source is switched at its own output, live too', () => {
-    const desk = new Desk().full();
-    expect(desk.offer({ type: 'configured', item: 'signal', value: 'applied' })).toBe('ok');
   });
 
   it('power cannot be undone, gates are answered again rather than corrected', () => {

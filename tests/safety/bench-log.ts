@@ -84,6 +84,8 @@ export const CHECKS = {
   }),
   drive: makeCheck({ id: 'horizontal-output-grid-drive', state: 'S2', config: { horizontal: 'disabled' } }),
   raster: makeCheck({ id: 'raster', state: 'S2', config: { horizontal: 'enabled' } }),
+  picture: makeCheck({ id: 'picture', state: 'S2', config: { signal: 'applied' } }),
+  antenna: makeCheck({ id: 'antenna-terminal-ohms', state: 'S0', section: 'line-input', access: 'back-off' }),
   anode: makeCheck({
     id: 'anode-hv-dark',
     state: 'S2',

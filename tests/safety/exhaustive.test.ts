@@ -89,6 +89,7 @@ function moves(world: World, facts: typeof ORDINARY): readonly Move[] {
     event('on, lamp', { type: 'powered-up', to: 'isolated-limited', lineVolts: 40 }),
     event('on, full', { type: 'powered-up', to: 'isolated-full', lineVolts: 117 }),
     event('enabled', { type: 'configured', item: 'horizontal', value: 'enabled' }),
+    event('lead on', { type: 'configured', item: 'signal-lead', value: 'fitted' }),
     event('dangerous', { type: 'check', check: 'full', value: number(450) }),
   ];
   const rest: readonly Move[] = [
@@ -102,6 +103,10 @@ function moves(world: World, facts: typeof ORDINARY): readonly Move[] {
     event('left', { type: 'touched', what: 'left-bench' }),
     event('injected', { type: 'touched', what: 'injected' }),
     event('disabled', { type: 'configured', item: 'horizontal', value: 'disabled' }),
+    fail('nothing-earthed'),
+    event('lead off', { type: 'configured', item: 'signal-lead', value: 'off' }),
+    event('lead taken back', { type: 'configured', item: 'signal-lead', value: 'withdrawn' }),
+    event('source on', { type: 'configured', item: 'signal', value: 'applied' }),
     event('link on', { type: 'link-fitted', what: 'clip' }),
     event('link off', { type: 'link-removed', what: 'clip' }),
     wait(3),
@@ -125,6 +130,7 @@ function keyOf(machine: Machine, now: number): string {
     proofs.sort(),
     machine.anodeRecheck,
     machine.horizontal,
+    machine.signalLead,
     machine.links,
     machine.stop?.why,
     held,

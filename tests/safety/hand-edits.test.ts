@@ -8,7 +8,7 @@ import { afterAll, expect, it } from 'vitest';
 import { safetyOf } from '../../src/safety/index.ts';
 import { createSession, openSession, type SafetyEntry, type SessionEvent } from '../../src/session/index.ts';
 import { sumOf } from '../../src/session/journal-text.ts';
-import { ALL_INSTRUMENTS, Bench, CHECKS, number, ORDINARY, RULES } from './bench-log.ts';
+import { ALL_INSTRUMENTS, Bench, CHECKS, number, ORDINARY, option, RULES } from './bench-log.ts';
 import { Oracle } from './oracle.ts';
 import { unproven, ZEROS } from './unproven.ts';
 
@@ -33,10 +33,13 @@ function eventOf(entry: SafetyEntry): SessionEvent {
 const bench = new Bench().cold();
 bench
   .reading(CHECKS.cold)
+  .reading(CHECKS.antenna, option('bleeder'))
+  .configure('signal-lead', 'fitted')
   .limited()
   .reading(CHECKS.limited)
   .full()
   .reading(CHECKS.full, number(280))
+  .reading(CHECKS.picture)
   .reading(CHECKS.drive);
 bench.wait(1).off().cold().reading(CHECKS.cold);
 const ORDERLY = bench.log;
@@ -60,6 +63,9 @@ const FORGED: readonly Line[] = [
   { type: 'touched', what: 'injected' },
   { type: 'configured', item: 'horizontal', value: 'enabled' },
   { type: 'link-fitted', what: 'clip' },
+  { type: 'configured', item: 'signal-lead', value: 'fitted' },
+  { type: 'configured', item: 'signal-lead', value: 'off' },
+  { type: 'configured', item: 'signal', value: 'applied' },
   { type: 'resumed' },
   eventOf({ type: 'check', seq: 1, at: '', check: 'full', value: number(280) }),
   eventOf({ type: 'check', seq: 1, at: '', check: 'full', value: number(450) }),

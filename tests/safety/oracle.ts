@@ -16,11 +16,13 @@ function gatesOf(facts: SafetyFacts): ReadonlyMap<string, Gate> {
 export class Oracle {
   readonly log: readonly SafetyEntry[];
   readonly now: number;
+  readonly #facts: SafetyFacts;
   readonly #gates: ReadonlyMap<string, Gate>;
 
   constructor(log: readonly SafetyEntry[], now: number, facts: SafetyFacts) {
     this.log = log;
     this.now = now;
+    this.#facts = facts;
     this.#gates = gatesOf(facts);
   }
 
@@ -204,6 +206,39 @@ export class Oracle {
     );
     if (entry?.type === 'gate') return this.passes(entry, 'horizontal-disabled') ? 'disabled' : 'unknown';
     return entry?.type === 'configured' && entry.value === 'enabled' ? 'enabled' : 'disabled';
+  }
+
+  /** The lead of the signal source was said to be fitted, at a set proven dead, and nothing since makes that doubtful. */
+  leadFitted(zeros: readonly string[]): boolean {
+    const said = this.lastIndex((entry) => entry.type === 'configured' && entry.item === 'signal-lead');
+    const entry = this.log[said];
+    if (entry?.type !== 'configured' || entry.value !== 'fitted') return false;
+    if (new Oracle(this.log.slice(0, said), time(entry), this.#facts).notDead(zeros) !== '') return false;
+    const doubt = this.lastIndex(
+      (each) =>
+        each.type === 'resumed' ||
+        (each.type === 'touched' && (each.what === 'plug' || each.what === 'left-bench')) ||
+        (each.type === 'gate' && each.gate === 'nothing-earthed' && !this.passes(each, 'nothing-earthed')),
+    );
+    return said > doubt;
+  }
+
+  /** Somebody spoke of a lead or of a signal, and it was not said to be off since, plug out. */
+  leadMayBeOn(): boolean {
+    const on = this.lastIndex(
+      (entry) =>
+        entry.type === 'configured' &&
+        ((entry.item === 'signal-lead' && entry.value !== 'off') ||
+          (entry.item === 'signal' && entry.value === 'applied')),
+    );
+    const off = this.log.findLastIndex(
+      (entry, index) =>
+        entry.type === 'configured' &&
+        entry.item === 'signal-lead' &&
+        entry.value === 'off' &&
+        new Oracle(this.log.slice(0, index), time(entry), this.#facts).unplugged(),
+    );
+    return on > off;
   }
 
   linkOn(): boolean {

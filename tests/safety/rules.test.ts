@@ -14,14 +14,17 @@ const BENCHES = {
   limited: new Bench(withFacts({ focus: 'low-v' })).limited(),
   disabled: new Bench(withFacts({ focus: 'low-v' })).full(),
   enabled: enabled(),
+  'disabled, lead': new Bench(withFacts({ focus: 'low-v' })).cold().configure('signal-lead', 'fitted').full(),
+  'enabled, lead': enabled(true),
 } as const;
 
-function enabled(): Bench {
+function enabled(lead = false): Bench {
   const bench = new Bench(withFacts({ focus: 'low-v' }))
     .full()
     .off()
     .cold()
     .configure('horizontal', 'enabled');
+  if (lead) bench.configure('signal-lead', 'fitted');
   return bench.answerAll('isolated-full').up('isolated-full').answerAll('isolated-full');
 }
 

@@ -26,7 +26,10 @@ export function unproven(
       blame(check.id, oracle.unplugged() ? '' : 'not unplugged');
     else if (check.state === 'S0') blame(check.id, oracle.notDead(ZEROS));
     else blame(check.id, oracle.notIsolated());
+    if (check.id === CHECKS.antenna.id) blame(check.id, oracle.leadMayBeOn() ? 'a lead may be on' : '');
     if (check.state !== 'S2') continue;
+    if (check.config.signal === 'applied')
+      blame(check.id, oracle.leadFitted(ZEROS) ? '' : 'lead not fitted cold');
     blame(check.id, oracle.live() === 'isolated-full' ? '' : 'not at full line');
     if (check.config.horizontal !== undefined) {
       blame(check.id, oracle.horizontal() === check.config.horizontal ? '' : 'horizontal stage not so');
