@@ -168,7 +168,10 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
       if (safety.supply === 'isolated-full') return unlocked(input, check, why, planned, depth);
       return powerStep(
         input,
-        safety.supply === 'isolated-limited' || poweredOnce(state) ? 'isolated-full' : 'isolated-limited',
+        // A bring-up of before a resume, or one that was aborted, opens no full line.
+        safety.supply === 'isolated-limited' || safety.proven.has('bring-up-finished')
+          ? 'isolated-full'
+          : 'isolated-limited',
         why,
       );
   }
@@ -250,18 +253,12 @@ function isLive(supply: string): boolean {
   return supply === 'isolated-limited' || supply === 'isolated-full';
 }
 
-/** Full line needs one finished bring-up on the lamp in this session. */
-function poweredOnce(state: SessionState): boolean {
-  return state.safetyLog.some((e) => e.type === 'gate' && e.gate === 'bring-up-finished');
-}
-
 function safetyStep(input: StepInput): Step | undefined {
   const { state, safety } = input;
   if (!state.set) return { kind: 'describe-set' };
   if (state.instruments.length === 0) return { kind: 'describe-bench' };
   if (safety.forcedStop) return { kind: 'danger', why: safety.forcedStop.why, say: safety.forcedStop.say };
-  if (safety.supply === 'unknown')
-    return gateStep(safety.nextGates('discharged'), 'dead and proven');
+  if (safety.supply === 'unknown') return gateStep(safety.nextGates('discharged'), 'dead and proven');
   const off = sourceOff(input);
   if (off) return off;
   if (isLive(safety.supply)) {
