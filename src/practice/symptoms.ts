@@ -46,6 +46,11 @@ export function complaintsOf(s: Solved, seen: Observed): readonly string[] {
     list.push(s.values['sound.volume-control.dirty'] ? 'scratchy-volume' : 'distorted-sound');
   if (seen.hum > 0.5) list.push('hum');
   if (seen.redPlate) list.push('red-plate');
-  if (s.values['high-voltage.corona'] || (s.values['flyback.breakdown'] ?? 0) > 0.3) list.push('arcing');
+  if (
+    s.values['high-voltage.corona'] ||
+    (s.values['high-voltage.socket-track'] ?? 0) > 0.3 ||
+    (s.values['flyback.breakdown'] ?? 0) > 0.3
+  )
+    list.push('arcing');
   return list;
 }

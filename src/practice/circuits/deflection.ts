@@ -144,7 +144,7 @@ function pulseFactor(values: Values): number {
     (1 + 0.35 * Math.max(0, 0.8 - tuning)) *
     v('flyback.core') *
     (1 - v('flyback.breakdown')) *
-    (1 - 0.5 * v('high-voltage.corona')) *
+    (1 - 0.5 * (v('high-voltage.corona') + v('high-voltage.socket-track'))) *
     Math.min(1.03, 0.82 + 0.18 * Math.min(rectifier, 1.15))
   );
 }
@@ -168,8 +168,7 @@ function sourceOhms(values: Values): number {
       (0.5 + 0.5 / Math.max(0.03, v('high-voltage.rectifier.k'))) *
       Math.max(1, cold) +
     v('high-voltage.series-resistor') +
-    v('high-voltage.socket') +
     v('high-voltage.lead') +
-    60e6 * v('high-voltage.corona')
+    60e6 * (v('high-voltage.corona') + v('high-voltage.socket-track'))
   );
 }

@@ -64,10 +64,10 @@ shorted('agc.filter-capacitor');
 add('agc.control/open', () => ({ 'agc.control': 0 }));
 add('agc.control/misset', (_v, c) => ({ 'agc.control': c.between(3, 6) }));
 resistors(['agc.line-resistor'], 3, 10);
-add('video-detector.diode/open', () => ({ 'video-detector.diode': 0.01 }));
+add('video-detector.diode/open', () => ({ 'video-detector.diode': 0.001 }));
 add('video-detector.diode/leaky', (_v, c) => ({ 'video-detector.diode': c.between(0.1, 0.3) }));
 add('video-detector.peaking-coil/open', () => ({ 'video-detector.peaking-coil': OPEN }));
-add('video-detector.ripple-capacitor/short', () => ({ 'video-detector.ripple': 0.01 }));
+add('video-detector.ripple-capacitor/short', () => ({ 'video-detector.ripple': 0.0005 }));
 add('video-detector.load-resistor/open', () => ({ 'video-detector.load-resistor': OPEN }));
 
 // Sound

@@ -129,7 +129,6 @@ function deflection(d: Design): Component[] {
     ...contacts(
       'horizontal-output.top-cap',
       'high-voltage.lead',
-      'high-voltage.socket',
       'picture-tube.base-pins',
       'wiring.socket-horizontal-output',
       'wiring.socket-damper',
@@ -163,6 +162,7 @@ function deflection(d: Design): Component[] {
       0,
       'flyback.breakdown',
       'high-voltage.corona',
+      'high-voltage.socket-track',
       'picture-tube.gas',
       'yoke.tilt',
       'yoke.neck-shadow',

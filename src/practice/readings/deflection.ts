@@ -262,7 +262,10 @@ export const DEFLECTION_ANSWERS: Answers = {
       b.v('yoke.insulation') < 1e11 ? b.chance.spread(1e5, 2e7) : b.chance.spread(2e8, 5e9),
     ),
   'yoke-damping-look': (b) => look(b, b.v('yoke.damping-network') < 1e-13 ? 'drifted' : 'good', ['good']),
-  'hv-lead-look': (b) => look(b, b.v('high-voltage.corona') > 0.1 ? 'cracked' : 'supple', ['dusty'], 'hard'),
+  'hv-lead-look': (b) => {
+    if (b.v('high-voltage.socket-track') > 0.1) return look(b, 'tracked', ['dusty']);
+    return look(b, b.v('high-voltage.corona') > 0.1 ? 'cracked' : 'supple', ['dusty'], 'hard');
+  },
   'hv-rectifier-filament': (b) => (b.v('high-voltage.rectifier.k') < 0.02 ? 'open' : 'whole'),
   'hv-rectifier-test': (b) => {
     const found = tester(b, 'high-voltage.rectifier');
@@ -306,6 +309,7 @@ export const DEFLECTION_ANSWERS: Answers = {
   'hv-dark-room': (b) => {
     if (b.seen.anodeDark < 5000 && b.v('flyback.breakdown') < 0.3) return 'dark';
     if (b.v('high-voltage.corona') > 0.1) return look(b, 'lead', ['dark']);
+    if (b.v('high-voltage.socket-track') > 0.1) return look(b, 'socket', ['dark']);
     return b.v('flyback.breakdown') > 0.25 ? look(b, 'flyback', ['dark']) : look(b, 'dark', ['lead']);
   },
   'soak-60': (b) => {

@@ -46,8 +46,7 @@ export const SIGNAL_ANSWERS: Answers = {
   'if-injection': (b) => {
     if (!lit(b)) return undefined;
     const gain =
-      b.solved.signal.ifGain *
-      Math.min(1, b.solved.signal.detectorVolts > 0 || b.v('video-detector.diode') > 0.1 ? 1 : 0.02);
+      b.solved.signal.ifGain * (b.v('video-detector.diode') * b.v('video-detector.ripple') > 0.1 ? 1 : 0.02);
     return gain > 0.35
       ? look(b, 'strong', ['weak'])
       : gain > 0.03

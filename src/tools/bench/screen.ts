@@ -72,7 +72,7 @@ export async function screenCosts(
       },
       writeReport: () => '',
       readPreferences: () => ({ instruments: [], technician: '', terms: 'us', sessionsFolder: '' }),
-      savePreferences: nothing,
+      savePreferences: () => '',
       afterFrame: (work) => work(),
       bell: nothing,
       redraw: nothing,
