@@ -4,6 +4,17 @@ import type { ReadingValue } from '../session/types.ts';
 import type { SafetyFacts } from './facts.ts';
 import type { CheckSafety } from './proofs.ts';
 
+/** Instruments that put charge into a dead set, whether the pack says so of a check or not: working voltage, 500 V, a tester of picture tubes. */
+const INJECTORS: readonly string[] = [
+  'capacitor-leakage-tester',
+  'insulation-tester',
+  'picture-tube-tester',
+  'bench-hv-supply',
+];
+const SOURCE = 'signal-generator';
+/** Checks on a signal whose source is clipped on behind the antenna terminals. */
+const BEHIND_TERMINALS: readonly string[] = ['antenna-touch', 'if-injection'];
+
 /** Builds the safety view of a pack's checks. A check that the pack does not know counts as one that moved everything. */
 export function checkSafety(
   checks: readonly Check[],
@@ -17,7 +28,13 @@ export function checkSafety(
     },
     injects(id) {
       const check = byId.get(id);
-      return check?.state === 'S0' && check.injects === true;
+      if (check?.state !== 'S0') return false;
+      return check.injects || check.needs.some((need) => INJECTORS.includes(need));
+    },
+    movesLead(id) {
+      const check = byId.get(id);
+      if (check === undefined || !check.needs.includes(SOURCE)) return false;
+      return check.config.signal !== 'applied' || BEHIND_TERMINALS.includes(id);
     },
     readsAnode: (id) => byId.get(id)?.quantity === 'hv-volts',
     state: (id) => byId.get(id)?.state,

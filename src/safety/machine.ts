@@ -170,11 +170,12 @@ function leadAfter(machine: Machine, value: string, at: number, facts: SafetyFac
 }
 
 function checked(
-  machine: Machine,
+  before: Machine,
   entry: Extract<SafetyEntry, { type: 'check' }>,
   facts: SafetyFacts,
   rules: CheckSafety,
 ): Machine {
+  const machine = rules.movesLead(entry.check) ? leadDoubted(before) : before;
   if (isLive(machine)) {
     const say = rules.stop(entry.check, entry.value) ?? overRating(entry, facts, rules);
     return say === undefined ? machine : stopped(machine, 'dangerous-reading', `${say} UNPLUG NOW.`);

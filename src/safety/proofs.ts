@@ -11,6 +11,8 @@ export interface CheckSafety {
   stop(check: string, value: Extract<SafetyEntry, { type: 'check' }>['value']): string | undefined;
   /** It put voltage or charge into the set. */
   injects(check: string): boolean;
+  /** It took the signal source, if there is only one, off the antenna terminals. */
+  movesLead(check: string): boolean;
   /** It reads the anode voltage, which the rating of the picture tube limits. */
   readsAnode(check: string): boolean;
   /** Supply state that it is taken in; undefined for a check that the pack does not know. */
@@ -25,6 +27,7 @@ export interface CheckSafety {
 export const CAUTIOUS: CheckSafety = {
   stop: () => undefined,
   injects: () => false,
+  movesLead: () => false,
   readsAnode: () => false,
   state: () => undefined,
   contact: () => 'moved',

@@ -4,7 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { loadRules } from '../../src/rulebook/index.ts';
 import type { Check } from '../../src/rulebook/types.ts';
 import { checkSafety, permits, safetyFacts, safetyOf } from '../../src/safety/index.ts';
-import { ALL_INSTRUMENTS, Bench, number, ORDINARY, option, withFacts } from './bench-log.ts';
+import { ALL_INSTRUMENTS, Bench, makeCheck, number, ORDINARY, option, withFacts } from './bench-log.ts';
 
 const { book } = loadRules(join(import.meta.dirname, '../../rules'));
 const checks = book?.checks ?? [];
@@ -52,6 +52,22 @@ describe('the rule pack', () => {
         : [`${check.id} (${check.state}, ${JSON.stringify(check.config)}): ${states.join() || 'nowhere'}`];
     });
     expect(wrong).toEqual([]);
+  });
+
+  it('cannot make an instrument harmless that puts charge into the set', () => {
+    for (const [need, charges] of [
+      ['insulation-tester', true],
+      ['capacitor-leakage-tester', true],
+      ['picture-tube-tester', true],
+      ['bench-hv-supply', true],
+      // Defined in the pack as one of under 50 V.
+      ['ring-tester', false],
+      ['dmm', false],
+    ] as const) {
+      const check = makeCheck({ id: 'cold', state: 'S0', needs: [need], injects: false });
+      expect(checkSafety([check]).injects('cold'), need).toBe(charges);
+    }
+    expect(book?.instruments.find(({ id }) => id === 'ring-tester')?.describe).toMatch(/less than 50 V/);
   });
 
   it('has stops that stop', () => {

@@ -165,6 +165,30 @@ describe('a signal source', () => {
     expect(undone.full().offer(reading('picture'))).toMatch(/lead of the signal source fitted/);
   });
 
+  it('its lead is not counted on after a check that clips the source on elsewhere', () => {
+    const behind = makeCheck({
+      id: 'if-injection',
+      state: 'S2',
+      needs: ['signal-generator'],
+      config: { signal: 'applied' },
+    });
+    const ring = makeCheck({ id: 'scope-ring', state: 'S0', needs: ['oscilloscope', 'signal-generator'] });
+    const screen = makeCheck({ ...behind, id: 'channel-look' });
+    for (const [check, left] of [
+      [screen, 'fitted'],
+      [behind, 'unknown'],
+      [ring, 'unknown'],
+    ] as const) {
+      const desk = new Desk([...both, check]).to('discharged');
+      desk.standing.set(AT_500_V, 'no-instrument');
+      desk.offer(antenna('bleeder'));
+      desk.offer(LEAD_ON);
+      if (check.state === 'S2') desk.full().offer(SOURCE_ON);
+      expect(desk.offer(reading(check.id)), check.id).toBe('ok');
+      expect(desk.view.safety.signalLead, check.id).toBe(left);
+    }
+  });
+
   it('a journal that has a signal without a lead counts on none, and suspects one', () => {
     const desk = new Desk().to('discharged');
     desk.force(SOURCE_ON);
