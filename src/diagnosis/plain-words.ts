@@ -25,6 +25,11 @@ export function inSentence(title: string): string {
   return /^[A-Z][a-z]/.test(title) ? title.charAt(0).toLowerCase() + title.slice(1) : title;
 }
 
+/** A title with its article inside a sentence: `the flyback`; one that begins with `A` keeps its own. */
+export function withArticle(title: string): string {
+  return /^An? /.test(title) ? title.charAt(0).toLowerCase() + title.slice(1) : `the ${inSentence(title)}`;
+}
+
 /** First letter capital, for the start of a sentence. */
 export function sentence(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);

@@ -11,7 +11,7 @@ import {
   predict,
 } from './information.ts';
 import type { Network } from './network.ts';
-import { inSentence } from './plain-words.ts';
+import { withArticle } from './plain-words.ts';
 import { type Relevance, relevanceOf } from './planner-relevance.ts';
 import { type Complaint, type Sign, signsOf } from './planner-signs.ts';
 import { judgeStop, type Scored, SETTLED } from './planner-stop.ts';
@@ -288,7 +288,7 @@ function why(network: Network, scored: Scored, confirms: boolean): string {
   const core = [...coreGains].sort((a, b) => b[1] - a[1])[0];
   if (core && coreShare > 0.5 * scored.score * minutes) {
     const title = network.assemblies.get(core[0])?.assembly.title;
-    if (title) return `Tells most about the ${inSentence(title)} for its ${time}.`;
+    if (title) return `Tells most about ${withArticle(title)} for its ${time}.`;
   }
   if (scored.gainBits < 0.01) return `Little left to learn here; it would only confirm ${thing}.`;
   return `Tells most about ${thing} for its ${time}.`;
@@ -298,5 +298,5 @@ function subject(network: Network, read: Read | undefined): string {
   const title = read?.part
     ? network.parts.get(read.part)?.part.title
     : network.signals.get(read?.signal ?? '')?.signal.title;
-  return title ? `the ${inSentence(title)}` : 'the set';
+  return title ? withArticle(title) : 'the set';
 }

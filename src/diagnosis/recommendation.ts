@@ -114,7 +114,7 @@ function leftOut({ context }: RecommendationInput): string {
     : '';
 }
 
-/** Time spent, the way to the next certainty, and the chance that it changes anything. */
+/** Time spent, what would make more certain next, and the chance that it changes anything; for an owner, who knows no check by its name. */
 function stopLoss({ core, context, wouldChangeMost }: RecommendationInput): string {
   const { readings, plan } = context;
   if (readings.length === 0) return 'Nothing has been read yet.';
@@ -128,6 +128,6 @@ function stopLoss({ core, context, wouldChangeMost }: RecommendationInput): stri
   const bits = plan.ranked.reduce((most, entry) => Math.max(most, entry.coreBits), 0);
   const likely = bits >= 0.3 ? 'could well' : bits >= 0.05 ? 'might' : 'is not likely to';
   return wouldChangeMost
-    ? `${spent} The next certainty: ${wouldChangeMost}; it ${likely} change this verdict.`
+    ? `${spent} The test that the technician would make next: ${wouldChangeMost}. Its result ${likely} change this verdict.`
     : spent;
 }

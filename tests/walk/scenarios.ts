@@ -71,6 +71,6 @@ export const LEAK_AND_HEATER_CATHODE: Readonly<Record<string, string>> = {
   'brightness-range': 'never-out',
   'raster-brightness': 'too-bright',
   'blanking-look': 'lines',
-  'gun-bias-dark': '-18',
-  'gun-bias-bright': '-6',
+  'gun-bias-dark': '102 120',
+  'gun-bias-bright': '114 120',
 };
