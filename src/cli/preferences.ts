@@ -39,8 +39,8 @@ function refuseOddContent(stored: unknown): void {
 
 export interface PreferenceStore {
   read(): Preferences;
-  /** Keeps a change; if the disk refuses, it holds for this run only. */
-  save(change: Partial<Preferences>): void;
+  /** Keeps a change; if the disk refuses, it holds for this run only, and why is returned as a sentence ('' if kept). */
+  save(change: Partial<Preferences>): string;
   /** What went wrong with the file, in one line; '' if nothing. */
   readonly trouble: string;
 }
@@ -92,10 +92,12 @@ export async function openPreferences(now: Date, folder?: string): Promise<Prefe
     read: () => held,
     save(change) {
       held = { ...held, ...change };
+      if (!store) return `Preferences cannot be kept in ${path}.`;
       try {
-        store?.set(change);
-      } catch {
-        // A folder that cannot be written to: what was chosen holds until the program ends.
+        store.set(change);
+        return '';
+      } catch (error) {
+        return `Preferences cannot be kept (${cleanText(error instanceof Error ? error.message : String(error))}).`;
       }
     },
   };

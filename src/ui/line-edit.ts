@@ -6,6 +6,8 @@ export interface LineEdit {
   readonly text: string;
   /** Position in code units, 0 to text.length. */
   readonly cursor: number;
+  /** The next character takes the place of the whole text: it was refused, or it is only what was supposed. */
+  readonly anew?: true;
 }
 
 export const EMPTY_LINE: LineEdit = { text: '', cursor: 0 };
@@ -17,6 +19,16 @@ const LONGEST = 200;
 export function lineOf(text: string): LineEdit {
   const kept = clean(text).slice(0, LONGEST);
   return { text: kept, cursor: kept.length };
+}
+
+/** The same text, given up as soon as something else is typed. */
+export function toReplace({ text, cursor }: LineEdit): LineEdit {
+  return { text, cursor, anew: true };
+}
+
+/** True where a key that could be text begins a new line of it. */
+export function beginsAnew(line: LineEdit): boolean {
+  return line.text === '' || line.anew === true;
 }
 
 const graphemes = new Intl.Segmenter('en', { granularity: 'grapheme' });
@@ -51,7 +63,7 @@ export function editLine(line: LineEdit, key: Key): LineEdit | undefined {
   switch (key.name) {
     case 'char':
     case 'paste':
-      return insert(line, key.text);
+      return insert(line.anew ? EMPTY_LINE : line, key.text);
     case 'backspace': {
       const start = before(line.text, line.cursor);
       return { text: line.text.slice(0, start) + line.text.slice(line.cursor), cursor: start };

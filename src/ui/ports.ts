@@ -63,7 +63,8 @@ export interface Ports {
   /** Writes owner's page and bench record; returns the path, or throws with a message for the technician. */
   writeReport(view: WalkView, session: Session): string;
   readPreferences(): Preferences;
-  savePreferences(change: Partial<Preferences>): void;
+  /** Returns why the change cannot be kept on disk, as a sentence; '' if it is kept. */
+  savePreferences(change: Partial<Preferences>): string;
   /** Does some work once the screen shows the present state. */
   afterFrame(work: () => void): void;
   bell(): void;

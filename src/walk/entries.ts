@@ -32,6 +32,9 @@ const VOLTMETERS = ['dmm', 'true-rms-meter', 'analog-meter'];
 const refused = (message: string, hint = ''): Entry => ({ kind: 'refused', message, hint });
 const events = (list: readonly SessionEvent[], say = ''): Entry => ({ kind: 'events', events: list, say });
 
+/** A sentence with its stop; a title that asks has one. */
+const closed = (text: string): string => (/[.!?]$/.test(text) ? text : `${text}.`);
+
 /** What a check expects to be typed; limits of plausibility go into the check's own unit. */
 export function specOf(check: Check): ReadingSpec {
   return {
@@ -204,7 +207,7 @@ export function skipCheck(view: WalkView, check: Check, reason: SkipReason, note
     return refused('Skipped already.');
   return events(
     [{ type: 'skipped', check: check.id, reason, ...(note ? { note } : {}) }],
-    `Skipped: ${check.title}.`,
+    closed(`Skipped: ${check.title}`),
   );
 }
 
@@ -230,6 +233,6 @@ export function correctReading(book: Rulebook, view: WalkView, seq: number, text
   const check = book.checks.find((c) => c.id === reading?.check);
   if (!reading || !check) return refused('This reading belongs to a check that the rule base no longer has.');
   return withValue(parseReading(text, specOf(check)), (value) =>
-    events([{ type: 'corrected', target: seq, raw: text, value }], `Corrected: ${check.title}.`),
+    events([{ type: 'corrected', target: seq, raw: text, value }], closed(`Corrected: ${check.title}`)),
   );
 }

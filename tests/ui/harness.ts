@@ -80,6 +80,7 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
   const rules = { name: book.name, version: book.version, hash: book.hash };
   const engine = engineFor(book);
   let diskFull = false;
+  const unkept = '';
   let held: (() => void)[] | undefined;
   const io = {
     ...fs,
@@ -128,6 +129,7 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
       readPreferences: () => preferences,
       savePreferences: (change) => {
         preferences = { ...preferences, ...change };
+        return unkept;
       },
       afterFrame: (work) => {
         if (held) held.push(work);

@@ -5,7 +5,7 @@ import type { SessionEvent } from '../../session/index.ts';
 import type { Entry, Judgement } from '../../walk/types.ts';
 import type { Key } from '../key-stream.ts';
 import { commandFor } from '../keys.ts';
-import type { Engine, Loaded, Ports } from '../ports.ts';
+import type { Engine, Loaded, Ports, Preferences } from '../ports.ts';
 import { clean, type Tone } from '../text.ts';
 import { openBench } from './bench.ts';
 import { openDebrief } from './debrief.ts';
@@ -23,11 +23,14 @@ import { verdictLine } from './verdict.ts';
 /** A view older than this is computed anew, since proofs of discharge expire with time. */
 const VIEW_AGE_MS = 20_000;
 
+/** An Enter this soon after a number that was taken at once was meant for that number, ms. */
+const HABIT_MS = 700;
+
 export class App {
   readonly ports: Ports;
   #state: AppState;
-  /** When a number last answered a question at once, ms since 1970. */
-  digitAt = Number.NEGATIVE_INFINITY;
+  #answeredAt = Number.NEGATIVE_INFINITY;
+  #unkeptSaid = false;
   #loaded: Loaded | undefined;
   #aheadMs = 0;
   #listeners = new Set<() => void>();
@@ -60,6 +63,16 @@ export class App {
   /** Lets a wait of a rehearsal pass at once. */
   passOver(seconds: number): Acts {
     this.#aheadMs += Math.max(0, seconds) * 1000;
+  }
+
+  /** Notes that a number has just answered a question at once. */
+  answeredAtOnce(): Acts {
+    this.#answeredAt = this.now().getTime();
+  }
+
+  /** True for an Enter that belongs to the number just taken: it must not answer the next question. */
+  isHabit(): boolean {
+    return this.now().getTime() - this.#answeredAt < HABIT_MS;
   }
 
   get book(): Rulebook {
@@ -331,7 +344,13 @@ export class App {
 
   undo(): Acts {
     const { live } = this.#state;
-    if (live) this.take(said(this, live.view, this.engine.undo(live.view)));
+    const { screen } = this;
+    // In a line that is being corrected it is the line that is given up.
+    if (screen.kind === 'log' && screen.editing) return this.show({ ...screen, editing: undefined });
+    if (!live) return;
+    const entry = said(this, live.view, this.engine.undo(live.view));
+    // The card says it under the line; a sheet over it has no such place.
+    if (this.take(entry) && entry.kind === 'events' && screen.kind !== 'walk') this.say(entry.say);
   }
 
   #sessions() {
@@ -342,6 +361,15 @@ export class App {
       this.say(error.message, 'bad');
       return [];
     }
+  }
+
+  /** Keeps preferences. Returns true if it said that they cannot be kept: always where `asked` for, else once a run. */
+  keep(change: Partial<Preferences>, asked = false): boolean {
+    const trouble = this.ports.savePreferences(change);
+    if (trouble === '' || (this.#unkeptSaid && !asked)) return false;
+    this.#unkeptSaid = true;
+    this.say(`${trouble} They hold until the program ends.`, 'watch');
+    return true;
   }
 
   /** Does something with files; what goes wrong is said. */

@@ -53,10 +53,10 @@ export function keyBench(app: App, screen: BenchScreen, key: Key, command: Comma
 function accept(app: App, screen: BenchScreen): Acts {
   const instruments = app.book.instruments.map((i) => i.id).filter((id) => screen.chosen.includes(id));
   if (instruments.length === 0) return app.say('Mark what is at hand: a meter at least.', 'watch');
-  app.ports.savePreferences({ instruments });
   if (screen.purpose === 'session') {
     if (!app.commit([{ type: 'bench-described', instruments }], 'Instruments noted.')) return;
   }
   app.pop();
   app.settle();
+  app.keep({ instruments });
 }

@@ -52,12 +52,19 @@ function known(live: Live, checks: readonly string[], fallback: number): number 
   return most > 0 ? most : fallback;
 }
 
+/** Boost volts that were read: the first of the pair, boost and B+. */
+function boostRead(live: Live): readonly number[] {
+  return live.view.state.readings.flatMap((r) =>
+    r.check === 'boost-ratio' && r.value.kind === 'pair' ? [Math.abs(r.value.values[0])] : [],
+  );
+}
+
 function startVolts(live: Live, from: Circuit['from'], farads: number): number {
   switch (from) {
     case 'b-plus':
       return known(live, ['b-plus-reservoir', 'b-plus-horizontal-off', 'b-plus-working'], FALLBACK.bPlus);
     case 'boost':
-      return known(live, ['boost-volts-steady'], FALLBACK.boost);
+      return Math.max(FALLBACK.boost, ...boostRead(live));
     case 'anode':
       return live.view.safety.facts.anode?.warnAboveVolts ?? FALLBACK.anode;
     case 'anode-again':

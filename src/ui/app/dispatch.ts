@@ -1,6 +1,7 @@
 // Which handler takes a key on which screen, and whether text is being typed there.
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
+import { beginsAnew } from '../line-edit.ts';
 import type { App } from './app.ts';
 import { keyBench } from './bench.ts';
 import { keyBrowser } from './browser.ts';
@@ -61,9 +62,9 @@ export function inputIsEmpty(screen: Screen): boolean {
     case 'log':
       return screen.query.text === '' && screen.editing === undefined;
     case 'walk':
-      return screen.input.text === '' && screen.mode.kind !== 'text';
+      return beginsAnew(screen.input) && screen.mode.kind !== 'text';
     case 'list':
-      return screen.input.text === '';
+      return beginsAnew(screen.input);
     case 'intake':
     case 'repair':
     case 'elsewhere':

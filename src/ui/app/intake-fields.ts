@@ -100,7 +100,7 @@ export function intakeFields(book: Rulebook, draft: SetFacts): readonly IntakeFi
       ...base,
       id: 'complaint',
       title: 'Complaint',
-      ask: 'What was seen or heard when it last ran? Space marks, Enter goes on.',
+      ask: 'What was seen or heard when it last ran?',
       kind: 'many',
       options: book.symptoms.map((s) => option(s.id, s.title)),
     },

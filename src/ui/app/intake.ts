@@ -2,7 +2,7 @@
 import type { SessionEvent } from '../../session/index.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
-import { editLine, lineOf } from '../line-edit.ts';
+import { editLine, lineOf, toReplace } from '../line-edit.ts';
 import type { App } from './app.ts';
 import {
   answer,
@@ -18,11 +18,15 @@ import { begin } from './opening.ts';
 
 const PAGE = 8;
 
+/** What intake begins with. */
+function startOf(app: App, purpose: IntakeScreen['purpose']): Draft {
+  const state = purpose === 'edit' ? app.state.live?.view.state : undefined;
+  return { facts: state?.set ?? UNKNOWN_SET, wish: state?.ownerWish ?? 'unknown' };
+}
+
 /** Opens intake, for a new set or for the one of the open session. */
 export function openIntake(app: App, purpose: IntakeScreen['purpose']): Acts {
-  const state = app.state.live?.view.state;
-  const facts = (purpose === 'edit' ? state?.set : undefined) ?? UNKNOWN_SET;
-  const wish = (purpose === 'edit' ? state?.ownerWish : undefined) ?? 'unknown';
+  const { facts, wish } = startOf(app, purpose);
   const screen: IntakeScreen = {
     kind: 'intake',
     index: 0,
@@ -31,6 +35,7 @@ export function openIntake(app: App, purpose: IntakeScreen['purpose']): Acts {
     edit: lineOf(facts.name),
     mark: 0,
     purpose,
+    leaving: false,
   };
   app.push(screen);
 }
@@ -50,7 +55,9 @@ function go(app: App, screen: IntakeScreen, draft: Draft, index: number): Acts {
   app.update({ notice: undefined });
   const now = field ? field.options.findIndex((o) => o.id === fieldValue(field, draft)) : 0;
   const mark = field?.kind === 'choice' ? Math.max(0, now) : 0;
-  app.show({ ...screen, draft: draft.facts, wish: draft.wish, index: place, edit: lineOf(shown), mark });
+  const line = lineOf(shown);
+  const edit = field?.kind === 'number' ? toReplace(line) : line;
+  app.show({ ...screen, draft: draft.facts, wish: draft.wish, index: place, edit, mark });
 }
 
 /** Takes an answer to the current field and moves by `step` fields; stays, with the reason, if it cannot be taken. */
@@ -58,7 +65,10 @@ export function acceptAnswer(app: App, screen: IntakeScreen, typed: string, step
   const field = currentField(app, screen);
   if (!field) return;
   const result = answer(app.book, field, typed, draftOf(screen));
-  if (!result.ok) return app.say(result.message, 'bad');
+  if (!result.ok) {
+    app.say(result.message, 'bad');
+    return app.show({ ...screen, edit: toReplace(screen.edit) });
+  }
   const last = screen.index >= intakeFields(app.book, result.draft.facts).length - 1;
   if (last && step > 0) return finish(app, { ...screen, draft: result.draft.facts, wish: result.draft.wish });
   go(app, screen, result.draft, screen.index + step);
@@ -76,10 +86,13 @@ function withTyped(app: App, screen: IntakeScreen): IntakeScreen | undefined {
   return { ...screen, draft: result.draft.facts, wish: result.draft.wish };
 }
 
-export function keyIntake(app: App, screen: IntakeScreen, key: Key, command: Command | undefined): Acts {
-  const field = currentField(app, screen);
+export function keyIntake(app: App, before: IntakeScreen, key: Key, command: Command | undefined): Acts {
+  const field = currentField(app, before);
   if (!field) return;
-  if (command === 'back') return leave(app, screen);
+  if (command === 'back') return leave(app, before);
+  if (command === 'take' && app.isHabit()) return;
+  const screen: IntakeScreen = before.leaving ? { ...before, leaving: false } : before;
+  if (before.leaving) app.update({ notice: undefined });
   if (command === 'done') {
     const complete = withTyped(app, screen);
     return complete && finish(app, complete);
@@ -111,7 +124,9 @@ function keyChoice(
 ): Acts {
   const typed = key.name === 'char' ? field.options[Number(key.text) - 1] : undefined;
   const marked = typed ?? (command === 'take' ? field.options[screen.mark] : undefined);
+  if (typed) app.answeredAtOnce();
   if (marked) return acceptAnswer(app, screen, marked.id, 1);
+  if (key.name === 'char') return app.say('Choose with a number or the arrows.', 'quiet');
   const to = listMove(command, screen.mark, field.options.length, PAGE);
   if (to !== undefined) app.show({ ...screen, mark: to });
 }
@@ -136,7 +151,20 @@ function keyMany(
   }
 }
 
+/** True if something was entered since intake was opened. */
+function entered(app: App, screen: IntakeScreen): boolean {
+  const field = currentField(app, screen);
+  const typed = field?.kind === 'text' || field?.kind === 'number';
+  if (field && typed && screen.edit.text !== fieldValue(field, draftOf(screen))) return true;
+  return JSON.stringify(draftOf(screen)) !== JSON.stringify(startOf(app, screen.purpose));
+}
+
+/** Esc: what was entered is thrown away only if it is asked for twice. */
 function leave(app: App, screen: IntakeScreen): Acts {
+  if (!screen.leaving && entered(app, screen)) {
+    app.show({ ...screen, leaving: true });
+    return app.say('Esc again throws away what was entered here; ^G keeps it and goes on.', 'watch');
+  }
   const described = app.state.live?.view.state.set !== undefined;
   if (screen.purpose === 'new' || described) app.pop();
   else app.goHome();

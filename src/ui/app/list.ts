@@ -2,7 +2,7 @@
 import type { CheckStanding, Step } from '../../walk/types.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
-import { EMPTY_LINE, editLine } from '../line-edit.ts';
+import { beginsAnew, EMPTY_LINE, editLine, toReplace } from '../line-edit.ts';
 import type { EntryOptions } from '../ports.ts';
 import type { App } from './app.ts';
 import { asExpected } from './as-expected.ts';
@@ -76,7 +76,7 @@ export function keyList(app: App, screen: ListScreen, key: Key, command: Command
     }
   }
   const options = rows[screen.index]?.check.options ?? [];
-  const atOnce = key.name === 'char' && screen.input.text === '' && options.length <= 9;
+  const atOnce = key.name === 'char' && beginsAnew(screen.input) && options.length <= 9;
   if (atOnce && options[Number(key.text) - 1]) return give(app, screen, key.text);
   const input = editLine(screen.input, key);
   if (input) app.show({ ...screen, input });
@@ -118,7 +118,7 @@ function give(app: App, screen: ListScreen, text: string, options: EntryOptions 
     } as const;
     return app.show({ ...screen, asking });
   }
-  if (!app.take(entry)) return;
+  if (!app.take(entry)) return app.show({ ...screen, input: toReplace(screen.input), asking: undefined });
   if (app.state.live?.view.step.kind === 'danger') return backToCard(app);
   next(app, { ...screen, asking: undefined });
 }

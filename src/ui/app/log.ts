@@ -2,7 +2,7 @@
 import type { LoggedReading, Repair, SessionState } from '../../session/index.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
-import { EMPTY_LINE, editLine, lineOf } from '../line-edit.ts';
+import { EMPTY_LINE, editLine, lineOf, toReplace } from '../line-edit.ts';
 import type { App } from './app.ts';
 import { listMove } from './list-move.ts';
 import type { Acts, LogScreen } from './model.ts';
@@ -80,7 +80,7 @@ export function keyLog(app: App, screen: LogScreen, key: Key, command: Command |
         return app.say('Only a reading can be corrected; ^Z takes back what was last entered.', 'quiet');
       return app.show({
         ...screen,
-        editing: { what: 'correct', seq: row.seq, edit: lineOf(row.reading.raw) },
+        editing: { what: 'correct', seq: row.seq, edit: toReplace(lineOf(row.reading.raw)) },
       });
     case 'note':
       if (row) app.show({ ...screen, editing: { what: 'note', seq: row.seq, edit: EMPTY_LINE } });
@@ -111,5 +111,5 @@ function keyEditing(
     editing.what === 'correct'
       ? app.take(app.engine.correct(live.view, editing.seq, text))
       : app.commit([{ type: 'note', text, ...(reading ? { check: reading.check } : {}) }], 'Note kept.');
-  if (taken) app.show({ ...screen, editing: undefined });
+  app.show({ ...screen, editing: taken ? undefined : { ...editing, edit: toReplace(editing.edit) } });
 }

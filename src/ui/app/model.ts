@@ -27,6 +27,8 @@ export interface IntakeScreen {
   readonly mark: number;
   /** `new` begins a session when done, `edit` changes the open one. */
   readonly purpose: 'new' | 'edit';
+  /** Esc was pressed once with something entered; once more throws it away. */
+  readonly leaving: boolean;
 }
 
 export interface BenchScreen {

@@ -30,14 +30,17 @@ export function keySettings(app: App, screen: SettingsScreen, key: Key, command:
       return move(1);
     case 'back':
       return app.pop();
-    case 'take':
-      app.ports.savePreferences({
+    case 'take': {
+      const change = {
         technician: screen.technician.text.trim(),
         terms: screen.terms,
         sessionsFolder: screen.folder.text.trim(),
-      });
+      };
       app.pop();
-      return app.say('Kept. Terms and folder hold from the next start.', 'good');
+      return app.keep(change, true)
+        ? undefined
+        : app.say('Kept. Terms and folder hold from the next start.', 'good');
+    }
   }
   if (setting === 'terms') {
     const other = screen.terms === 'us' ? 'uk' : 'us';

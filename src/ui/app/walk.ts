@@ -4,7 +4,7 @@ import type { SessionEvent } from '../../session/index.ts';
 import type { Step } from '../../walk/types.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
-import { EMPTY_LINE, editLine, lineOf } from '../line-edit.ts';
+import { beginsAnew, EMPTY_LINE, editLine, lineOf, toReplace } from '../line-edit.ts';
 import type { App } from './app.ts';
 import { openBench } from './bench.ts';
 import { currentNote } from './bring-up.ts';
@@ -114,7 +114,7 @@ export function keyWalk(app: App, screen: WalkScreen, key: Key, command: Command
     }
   }
   if (takesAtOnce(step, screen, key)) {
-    app.digitAt = app.now().getTime();
+    app.answeredAtOnce();
     return give(app, screen, step, key.text);
   }
   const input = editLine(screen.input, key);
@@ -134,18 +134,15 @@ export function answersAtOnce(step: Step): boolean {
 }
 
 function takesAtOnce(step: Step, screen: WalkScreen, key: Key): boolean {
-  if (!answersAtOnce(step) || key.name !== 'char' || screen.input.text !== '') return false;
+  if (!answersAtOnce(step) || key.name !== 'char' || !beginsAnew(screen.input)) return false;
   return stepOptions(step)[Number(key.text) - 1] !== undefined;
 }
-
-/** An Enter this soon after a number that was taken at once was meant for that number, ms. */
-const HABIT_MS = 700;
 
 /** Enter: what it does depends on the step, and is written under the line. */
 function enter(app: App, screen: WalkScreen, step: Step): Acts {
   const text = screen.input.text.trim();
   const { live } = app.state;
-  if (text === '' && screen.option < 0 && app.now().getTime() - app.digitAt < HABIT_MS) return;
+  if (text === '' && screen.option < 0 && app.isHabit()) return;
   const shown = live && text === '' && screen.option < 0 ? simulatedAt(app, live, step) : undefined;
   if (live && shown) return takeSimulated(app, screen, live, step, shown);
   switch (step.kind) {
@@ -225,7 +222,7 @@ function give(
   }
   const unsafe = live.practice?.watch(live.view, step, entry);
   if (unsafe) return openDebrief(app, unsafe.say);
-  if (!app.take(entry)) return;
+  if (!app.take(entry)) return app.show({ ...screen, input: toReplace(screen.input) });
   app.show(FRESH_WALK);
   if (app.state.live?.view.step.kind === 'danger') app.ports.bell();
   app.settle();

@@ -17,6 +17,11 @@ function linesOf(block: Block, width: number): string[] {
   return block.paragraphs.flatMap((p) => wrap(p, width - LABEL));
 }
 
+/** Lines that all the blocks take when nothing is cut. */
+export function linesNeeded(list: readonly Block[], width: number): number {
+  return list.flatMap((b) => (b.paragraphs.some((p) => p !== '') ? linesOf(b, width) : [])).length;
+}
+
 /** Draws the blocks in `height` lines. With `scroll` > 0 the whole text is shown from that line on. */
 export function blocks(list: readonly Block[], width: number, height: number, scroll: number): Line[] {
   const shown = list.filter((b) => b.paragraphs.some((p) => p !== ''));

@@ -2,6 +2,7 @@
 import type { App } from '../app/app.ts';
 import { clockWords, countdowns, nextRow } from '../app/timers.ts';
 import { type Command, footerOf } from '../keys.ts';
+import type { LineEdit } from '../line-edit.ts';
 import {
   BLANK,
   clean,
@@ -144,13 +145,8 @@ export function banner(
   ];
 }
 
-/** The input line, with the cursor shown as an inverted cell. */
-export function inputLine(
-  prompt: string,
-  edit: { readonly text: string; readonly cursor: number },
-  width: number,
-  after: Line = [],
-): Line {
+/** The input line, with the cursor shown as an inverted cell; text that the next character replaces is subdued. */
+export function inputLine(prompt: string, edit: LineEdit, width: number, after: Line = []): Line {
   const room = Math.max(10, width - prompt.length - 2 - lineWidth(after));
   const start = edit.cursor > room - 2 ? edit.cursor - room + 2 : 0;
   const head = edit.text.slice(start, edit.cursor);
@@ -158,7 +154,7 @@ export function inputLine(
   const tail = edit.text.slice(edit.cursor + 1, start + room - 1);
   return [
     span(`${prompt} `, 'accent', { bold: true }),
-    span(head, 'plain', { bold: true }),
+    span(head, edit.anew ? 'quiet' : 'plain', { bold: !edit.anew }),
     span(at, 'plain', { inverse: true }),
     span(tail, 'plain', { bold: true }),
     ...after,

@@ -56,12 +56,17 @@ export interface IntakeParts {
   readonly below: readonly Line[];
 }
 
-const HINT = {
-  text: 'Enter goes on, ^G when enough is known',
-  number: 'Enter goes on, ^G when enough is known',
-  many: 'Space marks, Enter goes on',
-  choice: 'A number takes it, Shift-Tab goes back',
-} as const;
+function hintOf(field: IntakeField, screen: IntakeScreen): string {
+  switch (field.kind) {
+    case 'text':
+    case 'number':
+      return 'Enter goes on, ^G when enough is known';
+    case 'many':
+      return `${screen.mark + 1} of ${field.options.length}. Space marks, Enter goes on`;
+    case 'choice':
+      return 'A number takes it; Tab on, Shift-Tab back';
+  }
+}
 
 export function intakeParts(app: App, screen: IntakeScreen): IntakeParts {
   const { columns } = app.state;
@@ -71,7 +76,7 @@ export function intakeParts(app: App, screen: IntakeScreen): IntakeParts {
   const field = intakeFields(app.book, screen.draft)[screen.index];
   if (!field) return { above: framed(app, []), answers: [], mark: 0, below: [] };
   const ask: Line[] = [...wrap(field.ask, width).map((t) => plain(t, 'title')), BLANK];
-  const hint: Line[] = [BLANK, plain(cut(HINT[field.kind], width), 'quiet')];
+  const hint: Line[] = [BLANK, plain(cut(hintOf(field, screen), width), 'quiet')];
   const describe = field.kind === 'choice' ? (field.options[screen.mark]?.describe ?? '') : '';
   const about =
     describe === ''

@@ -109,6 +109,13 @@ function detail(app: App, row: LogRow | undefined, width: number): Line[] {
   ];
 }
 
+/** The answers of a choice with their numbers, where one is corrected. */
+function answersOf(app: App, row: LogRow | undefined, width: number): Line[] {
+  if (row?.kind !== 'reading') return [];
+  const options = app.book.checks.find((c) => c.id === row.reading.check)?.options ?? [];
+  return options.map((o, n): Line => [span(`${n + 1}  `, 'accent'), span(cut(o.title, width - 4))]);
+}
+
 export function logView(app: App, screen: LogScreen): Line[] {
   const { columns } = app.state;
   const rows = logRows(app, screen);
@@ -126,7 +133,11 @@ export function logView(app: App, screen: LogScreen): Line[] {
   const rule = plain('─'.repeat(columns), 'quiet');
   const whole = detail(app, rows[screen.index], columns);
   const below: Line[] = editing
-    ? [rule, inputLine(editing.what === 'correct' ? 'Corrected reading:' : 'Note:', editing.edit, columns)]
+    ? [
+        rule,
+        ...answersOf(app, rows[screen.index], columns),
+        inputLine(editing.what === 'correct' ? 'Corrected reading:' : 'Note:', editing.edit, columns),
+      ]
     : whole.length > 0
       ? [rule, ...whole]
       : [];

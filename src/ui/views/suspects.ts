@@ -1,6 +1,6 @@
 // The pane beside the card: what is likely wrong, with a bar and the change since the last reading, and the core parts.
 import type { Live } from '../app/model.ts';
-import { BLANK, cut, type Line, pad, plain, span, type Tone } from '../text.ts';
+import { BLANK, cut, type Line, pad, plain, span, type Tone, widthOf } from '../text.ts';
 import { GRADE_MARK } from '../theme.ts';
 
 const BAR = 12;
@@ -84,6 +84,34 @@ function sectionMap(live: Live, width: number, height: number): Line[] {
 export function suspectsLine(live: Live, width: number): Line {
   const some = live.view.suspects.slice(0, 2);
   if (some.length === 0) return plain('Suspects: nothing yet that a reading points at.', 'quiet');
-  const text = some.map((s) => `${s.title} ${percent(s.partProbability)} %`).join('   ');
-  return [span('Suspects: ', 'quiet'), span(cut(text, width - 10))];
+  const text = titlesWith(
+    some.map((s) => ({ title: s.title, tail: ` ${percent(s.partProbability)} %` })),
+    width - 10,
+  );
+  return [span('Suspects: ', 'quiet'), span(text)];
+}
+
+/** Columns of a title below which it tells nothing. */
+const LEAST_TITLE = 14;
+const GAP = '   ';
+
+/** Titles with what belongs to them in `width` columns: titles are cut, never the numbers behind them; the last goes if there is no room. */
+export function titlesWith(
+  items: readonly { readonly title: string; readonly tail: string }[],
+  width: number,
+): string {
+  if (items.length === 0) return '';
+  const tails = items.reduce((sum, { tail }) => sum + widthOf(tail), 0);
+  const room = width - tails - GAP.length * (items.length - 1);
+  if (items.length > 1 && room < LEAST_TITLE * items.length) return titlesWith(items.slice(0, -1), width);
+  const widths = items.map(({ title }) => widthOf(title));
+  // Short titles keep their length, the long ones share what is left.
+  let share = room / items.length;
+  for (const _ of items) {
+    const short = widths.filter((w) => w <= share);
+    const long = widths.length - short.length;
+    if (long === 0) break;
+    share = (room - short.reduce((sum, w) => sum + w, 0)) / long;
+  }
+  return items.map(({ title, tail }) => cut(title, Math.max(1, Math.floor(share))) + tail).join(GAP);
 }

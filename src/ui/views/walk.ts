@@ -1,28 +1,31 @@
 // The walk: the card of the step at hand in fixed places, the input line, the last entry; beside it, where there is room, what is likely wrong.
 
+import type { Check } from '../../rulebook/types.ts';
 import type { Gate } from '../../safety/index.ts';
-import { formatValue } from '../../session/units.ts';
-import type { Judgement, Step, WalkView } from '../../walk/types.ts';
+import type { Judgement, Step } from '../../walk/types.ts';
+import { askedAgain } from '../app/again.ts';
 import type { App } from '../app/app.ts';
 import { dischargeAt } from '../app/discharge.ts';
 import { mayHold } from '../app/held.ts';
-import { judged } from '../app/kept.ts';
-import { type LastEntry, SKIP_KEYS, type WalkScreen } from '../app/model.ts';
+import { SKIP_KEYS, type WalkScreen } from '../app/model.ts';
 import { simulatedAt } from '../app/rehearsal.ts';
 import { answersAtOnce, currentStep, instrumentFor, stepOptions } from '../app/walk.ts';
 import type { Command } from '../keys.ts';
-import { BLANK, beside, cut, ends, type Line, pad, plain, span, wrap } from '../text.ts';
+import { BLANK, beside, cut, ends, type Line, plain, span, wrap } from '../text.ts';
 import { NEEDS_STATE, STANDING_MARK } from '../theme.ts';
 import { bigText } from './big-digits.ts';
 import { bringUpLines, bringUpTable } from './bring-up.ts';
-import { type Block, blocks, padTo } from './card.ts';
+import { type Block, blocks, linesNeeded, padTo } from './card.ts';
 import { banner, bodyHeight, framed, inputLine } from './frame.ts';
 import { gauge, placeOf, rangeWords, rightRange } from './gauge.ts';
-import { bar, percent, suspectsLine, suspectsPane } from './suspects.ts';
+import { lastStrip, misfit, recentReadings } from './last.ts';
+import { bar, suspectsLine, suspectsPane } from './suspects.ts';
 
 /** From this width on, the suspects stand beside the card. */
 export const WIDE = 110;
 const PANE_SHARE = 0.36;
+/** What a check says that names no source. */
+const NO_SOURCE = 'common practice, no source';
 /** Height of a card where the screen has room for more. */
 const CARD_LINES = 16;
 
@@ -60,17 +63,6 @@ export function walkView(app: App, screen: WalkScreen): Line[] {
   return framed(app, wide ? beside(body, width, pane, ' │ ') : body, hiddenKeys(step, mayHold(live)));
 }
 
-/** What the last reading does not fit, or an instrument that is doubted, in two lines: called out at once, before it is built upon. */
-function misfit({ conflicts, state }: WalkView, width: number): Line[] {
-  const last = state.readings.at(-1)?.seq ?? -1;
-  const conflict =
-    conflicts.find((c) => c.seq === last || c.readings?.includes(last)) ?? conflicts.find((c) => c.prove);
-  if (!conflict) return [];
-  return wrap(conflict.say, width)
-    .slice(0, 2)
-    .map((t) => plain(t, 'watch'));
-}
-
 /** Keys that would do nothing at this step. */
 function hiddenKeys(step: Step, held: boolean): readonly Command[] {
   if (step.kind !== 'check') return held ? ['skip'] : ['skip', 'list'];
@@ -89,8 +81,12 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
       return checkCard(app, screen, step, width, height);
     case 'gate': {
       const { gate } = step;
+      const { live } = app.state;
+      const again = live
+        ? askedAgain(gate, live.view.state.safetyLog, app.book.checks, app.now().getTime())
+        : '';
       const lines = head(
-        `Before: ${step.toward}`,
+        again === '' ? `Before: ${step.toward}` : `Again, ${again}. Before: ${step.toward}`,
         step.of > 1 ? `${step.of} proofs to go` : 'last proof',
         gate.title,
         width,
@@ -227,7 +223,17 @@ function checkCard(app: App, screen: WalkScreen, step: CheckStep, width: number,
     },
     { label: 'WHY', paragraphs: [step.why, step.why === check.why ? '' : check.why], least: 1, rank: 5 },
   ];
-  return [...lines, ...blocks(list, width, height - lines.length, screen.scroll)];
+  const room = height - lines.length;
+  const all = [...list, ...sourceBlock(check)];
+  const fits = linesNeeded(all, width) <= Math.min(room, CARD_LINES - lines.length - 1);
+  return [...lines, ...blocks(fits || screen.scroll > 0 ? all : list, width, room, screen.scroll)];
+}
+
+/** Where the trade fact of a check was read, for whoever doubts it; shown where nothing has to give way for it. */
+function sourceBlock({ source }: Check): Block[] {
+  return source === '' || source === NO_SOURCE
+    ? []
+    : [{ label: 'SOURCE', paragraphs: [source], tone: 'quiet', least: 0, rank: 6 }];
 }
 
 function optionLines(
@@ -356,41 +362,4 @@ function marker(judged: Judgement, step: CheckStep) {
   if (at === undefined) return undefined;
   const ratio = judged.ratio === undefined ? '' : `  ${judged.ratio.toFixed(2)} ×`;
   return { at, label: `${judged.text}${ratio}`, standing: judged.standing };
-}
-
-/** The latest readings in `height` lines, newest at the bottom; blank where there is no room for a list. */
-function recentReadings(app: App, width: number, height: number): Line[] {
-  const { live } = app.state;
-  if (!live || height < 4) return padTo([], Math.max(0, height));
-  const readings = live.view.state.readings.slice(-(height - 2));
-  const lines = readings.map((reading): Line => {
-    const check = app.book.checks.find((c) => c.id === reading.check);
-    const look = STANDING_MARK[judged(app, reading.seq)?.standing ?? 'noted'];
-    const title = check?.title ?? reading.check;
-    return [
-      span(`${look.mark} `, look.tone),
-      span(pad(title, Math.max(10, width - 26)), 'quiet'),
-      span(`  ${cut(formatValue(reading.value, check?.options), 22)}`, look.tone),
-    ];
-  });
-  if (lines.length === 0) return padTo([], height);
-  const list = [plain('Last readings', 'accent'), ...lines];
-  return [...padTo([], height - list.length), ...list];
-}
-
-/** The last entry and what it moved; under it what the caller adds. */
-function lastStrip(last: LastEntry | undefined, width: number, more: readonly Line[]): Line[] {
-  const rule = plain('─'.repeat(width), 'quiet');
-  if (!last) return more.length > 0 ? [rule, ...more] : [];
-  const look = STANDING_MARK[last.standing];
-  const what = last.title === '' ? last.say : `${last.title}  ${last.text}: ${last.say}`;
-  const moved = last.moved.map((m) => `${m.title} ${percent(m.before)} → ${percent(m.after)} %`).join('   ');
-  return [
-    rule,
-    ...wrap(what, width - 2)
-      .slice(0, last.standing === 'good' ? 1 : 2)
-      .map((t, n): Line => [span(n === 0 ? `${look.mark} ` : '  ', look.tone), span(t, look.tone)]),
-    ...(moved === '' ? [] : [plain(cut(`  moved: ${moved}`, width), 'quiet')]),
-    ...more,
-  ];
 }

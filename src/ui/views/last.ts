@@ -1,0 +1,64 @@
+// Under the card: the last entry with what it moved, what it does not fit, and on a tall screen the readings before it.
+import { formatValue } from '../../session/units.ts';
+import type { WalkView } from '../../walk/types.ts';
+import type { App } from '../app/app.ts';
+import { judged } from '../app/kept.ts';
+import type { LastEntry } from '../app/model.ts';
+import { cut, type Line, pad, plain, span, wrap } from '../text.ts';
+import { STANDING_MARK } from '../theme.ts';
+import { padTo } from './card.ts';
+import { percent, titlesWith } from './suspects.ts';
+
+/** What the last reading does not fit, or an instrument that is doubted, in two lines: called out at once, before it is built upon. */
+export function misfit({ conflicts, state }: WalkView, width: number): Line[] {
+  const last = state.readings.at(-1)?.seq ?? -1;
+  const conflict =
+    conflicts.find((c) => c.seq === last || c.readings?.includes(last)) ?? conflicts.find((c) => c.prove);
+  if (!conflict) return [];
+  return wrap(conflict.say, width)
+    .slice(0, 2)
+    .map((t) => plain(t, 'watch'));
+}
+
+/** The latest readings in `height` lines, newest at the bottom; blank where there is no room for a list. */
+export function recentReadings(app: App, width: number, height: number): Line[] {
+  const { live } = app.state;
+  if (!live || height < 4) return padTo([], Math.max(0, height));
+  const readings = live.view.state.readings.slice(-(height - 2));
+  const lines = readings.map((reading): Line => {
+    const check = app.book.checks.find((c) => c.id === reading.check);
+    const look = STANDING_MARK[judged(app, reading.seq)?.standing ?? 'noted'];
+    const title = check?.title ?? reading.check;
+    return [
+      span(`${look.mark} `, look.tone),
+      span(pad(title, Math.max(10, width - 26)), 'quiet'),
+      span(`  ${cut(formatValue(reading.value, check?.options), 22)}`, look.tone),
+    ];
+  });
+  if (lines.length === 0) return padTo([], height);
+  const list = [plain('Last readings', 'accent'), ...lines];
+  return [...padTo([], height - list.length), ...list];
+}
+
+/** The last entry and what it moved; under it what the caller adds. */
+export function lastStrip(last: LastEntry | undefined, width: number, more: readonly Line[]): Line[] {
+  const rule = plain('─'.repeat(width), 'quiet');
+  if (!last) return more.length > 0 ? [rule, ...more] : [];
+  const look = STANDING_MARK[last.standing];
+  const what =
+    last.title === ''
+      ? last.say
+      : `${last.title}${/[.!?]$/.test(last.title) ? '' : ':'} ${last.text}. ${last.say}`;
+  const moved = titlesWith(
+    last.moved.map((m) => ({ title: m.title, tail: ` ${percent(m.before)} → ${percent(m.after)} %` })),
+    width - 9,
+  );
+  return [
+    rule,
+    ...wrap(what, width - 2)
+      .slice(0, last.standing === 'good' ? 1 : 2)
+      .map((t, n): Line => [span(n === 0 ? `${look.mark} ` : '  ', look.tone), span(t, look.tone)]),
+    ...(moved === '' ? [] : [plain(`  moved: ${moved}`, 'quiet')]),
+    ...more,
+  ];
+}
