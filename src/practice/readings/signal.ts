@@ -154,7 +154,7 @@ export const SIGNAL_ANSWERS: Answers = {
       : look(b, b.chance.happens(0.3) ? 'slight' : 'quiet', []),
   'warm-up-to-sound': (b) =>
     b.solved.signal.audioGain > 0.1
-      ? `${Math.round((18 / Math.max(0.3, b.solved.heaters.tubes) ** 2) * Math.exp(b.chance.normal(0.1)))} s`
+      ? `${Math.round((18 / Math.max(0.3, b.solved.heaters.tubes) ** 4) * Math.exp(b.chance.normal(0.1)))} s`
       : undefined,
   'buzz-look': (b) =>
     look(

@@ -164,4 +164,6 @@ export const TABLE_ANSWERS: Answers = {
   ...rows(),
   'flyback-tuning-capacitor': (b) =>
     faradsPair(b.chance, b.v('flyback.tuning-capacitor'), b.v('flyback.tuning-capacitor.mark')),
+  'boost-capacitor-capacitance': (b) =>
+    faradsPair(b.chance, b.v('damper-boost.boost-capacitor'), b.v('damper-boost.boost-capacitor.mark')),
 };
