@@ -187,7 +187,9 @@ function noteFor(state: 'conducts' | 'may conduct' | 'cold', share: number, lamp
     parts.push('B+ above the loaded value is right while the tubes are cold');
   if (lampIn) parts.push('judge the lamp after 60 s; a flash at switch-on is the cold heaters');
   if (share === 1)
-    parts.push('lamp out, bench fuse in; off after three minutes, discharge, feel for heat at S0 only');
+    parts.push(
+      'lamp out, bench fuse in; off after three minutes, discharge, feel for heat only when proven dead',
+    );
   return parts.join('; ');
 }
 

@@ -33,6 +33,7 @@ export function liveGates(): readonly Gate[] {
         title: 'Bring-up finished',
         ask: 'Did the bring-up on the lamp end without an abort?',
         how: [
+          'Every row of the bring-up table reached and its time held, the last one too.',
           'Lamp dimmed after its first minute, current under the ceiling of each step, no smell, no smoke, no red plate.',
         ],
         cautions: ['Face not over the chassis for the first 5 minutes of each new line voltage.'],

@@ -4,20 +4,21 @@ import type { WalkView } from '../../walk/types.ts';
 import type { App } from '../app/app.ts';
 import { judged } from '../app/kept.ts';
 import type { LastEntry } from '../app/model.ts';
-import { cut, type Line, pad, plain, span, wrap } from '../text.ts';
+import { cut, type Line, pad, plain, span, wrapTo } from '../text.ts';
 import { STANDING_MARK } from '../theme.ts';
 import { padTo } from './card.ts';
 import { percent, titlesWith } from './suspects.ts';
 
-/** What the last reading does not fit, or an instrument that is doubted, in two lines: called out at once, before it is built upon. */
+/** Lines of a misfit: enough for what is wrong and what to do about it. */
+export const MOST_MISFIT = 3;
+
+/** What the last reading does not fit, or an instrument that is doubted, in a few lines: called out at once, before it is built upon. */
 export function misfit({ conflicts, state }: WalkView, width: number): Line[] {
   const last = state.readings.at(-1)?.seq ?? -1;
   const conflict =
     conflicts.find((c) => c.seq === last || c.readings?.includes(last)) ?? conflicts.find((c) => c.prove);
   if (!conflict) return [];
-  return wrap(conflict.say, width)
-    .slice(0, 2)
-    .map((t) => plain(t, 'watch'));
+  return wrapTo(conflict.say, width, MOST_MISFIT).map((t) => plain(t, 'watch'));
 }
 
 /** The latest readings in `height` lines, newest at the bottom; blank where there is no room for a list. */
@@ -55,9 +56,9 @@ export function lastStrip(last: LastEntry | undefined, width: number, more: read
   );
   return [
     rule,
-    ...wrap(what, width - 2)
-      .slice(0, last.standing === 'good' ? 1 : 2)
-      .map((t, n): Line => [span(n === 0 ? `${look.mark} ` : '  ', look.tone), span(t, look.tone)]),
+    ...wrapTo(what, width - 2, last.standing === 'good' ? 1 : 2).map(
+      (t, n): Line => [span(n === 0 ? `${look.mark} ` : '  ', look.tone), span(t, look.tone)],
+    ),
     ...(moved === '' ? [] : [plain(`  moved: ${moved}`, 'quiet')]),
     ...more,
   ];

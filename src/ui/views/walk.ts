@@ -18,7 +18,7 @@ import { bringUpLines, bringUpTable } from './bring-up.ts';
 import { type Block, blocks, linesNeeded, padTo } from './card.ts';
 import { banner, bodyHeight, framed, inputLine } from './frame.ts';
 import { gauge, placeOf, rangeWords, rightRange } from './gauge.ts';
-import { lastStrip, misfit, recentReadings } from './last.ts';
+import { lastStrip, MOST_MISFIT, misfit, recentReadings } from './last.ts';
 import { bar, suspectsLine, suspectsPane } from './suspects.ts';
 
 /** From this width on, the suspects stand beside the card. */
@@ -49,8 +49,13 @@ export function walkView(app: App, screen: WalkScreen): Line[] {
     ? [plain(cut('Read live but not typed yet? Tab lists what may still be entered.', width), 'accent')]
     : [];
   const suspects = wide || big ? [] : [suspectsLine(live, width)];
+  const odd = misfit(live.view, width);
   const below =
-    trouble.length > 0 ? trouble : held.length > 0 ? held : [...misfit(live.view, width), ...suspects];
+    trouble.length > 0
+      ? trouble
+      : held.length > 0
+        ? held
+        : [...odd, ...(odd.length < MOST_MISFIT ? suspects : [])];
   const strip = [...bringUpLines(live, app.now().getTime(), width), ...lastStrip(live.last, width, below)];
   const entry = entryLines(app, screen, step, width, large && step.kind === 'check');
   const room = height - strip.length - entry.length;
@@ -221,7 +226,12 @@ function checkCard(app: App, screen: WalkScreen, step: CheckStep, width: number,
       least: 1,
       rank: 4,
     },
-    { label: 'WHY', paragraphs: [step.why, step.why === check.why ? '' : check.why], least: 1, rank: 5 },
+    {
+      label: 'WHY',
+      paragraphs: [step.why, step.why.endsWith(check.why) ? '' : check.why],
+      least: 1,
+      rank: 5,
+    },
   ];
   const room = height - lines.length;
   const all = [...list, ...sourceBlock(check)];
