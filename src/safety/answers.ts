@@ -94,8 +94,11 @@ export function counts(machine: Machine, id: GateId, at: number, facts: SafetyFa
 function proven(machine: Machine, id: GateId, at: number, facts: SafetyFacts): Machine {
   if (id === 'still-cold') {
     const proofs = new Map(machine.proofs);
-    for (const id of [...zeroGates(facts, machine.anodeRecheck), 'meter-before'] as const)
-      proofs.set(id, { at });
+    // One reading renews the proof of S0; it does not make the anode's own reading younger.
+    for (const id of [...zeroGates(facts, machine.anodeRecheck), 'meter-before'] as const) {
+      const old = machine.proofs.get(id);
+      proofs.set(id, { at, readAt: old?.readAt ?? old?.at ?? at });
+    }
     return { ...machine, proofs };
   }
   if (id === 'anode-third' || !machine.proofs.has(id)) {

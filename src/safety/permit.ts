@@ -25,9 +25,6 @@ export interface Order {
 }
 
 const NOBODY_WAITS: Order = { checks: [], settled: new Set() };
-/** An anode reading this young lets hands go to lead, neck and yoke without another. */
-const ANODE_JUST_READ_MS = 10 * 60_000;
-const ANODE_THIRD_LASTS_MS = 30 * 60_000;
 /** Sections where hands come near the anode lead, the neck or the yoke. */
 const NEAR_ANODE: readonly string[] = ['picture-tube', 'yoke', 'high-voltage', 'flyback'];
 
@@ -157,10 +154,7 @@ function refuseLive(check: Check, safety: SafetyState): readonly string[] {
 function needsAnodeNow(check: Check, safety: SafetyState): boolean {
   if (!NEAR_ANODE.includes(check.section) || check.access === 'outside' || check.access === 'off-set')
     return false;
-  const at = safety.anodeReadAt;
-  if (at === undefined) return true;
-  const lasts = safety.proven.has('anode-third') ? ANODE_THIRD_LASTS_MS : ANODE_JUST_READ_MS;
-  return safety.now - at > lasts;
+  return safety.anodeReadUntil === undefined || safety.now > safety.anodeReadUntil;
 }
 
 /** Ways of disabling the horizontal stage that leave its grid drive readable as DC: tube in and hot, cathode joined. */

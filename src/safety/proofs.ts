@@ -45,7 +45,10 @@ export interface ForcedStop {
 }
 
 interface Proof {
+  /** Counts from here. */
   readonly at: number;
+  /** When the reading itself was taken, where another one has renewed the proof since. */
+  readonly readAt?: number;
 }
 
 /** The machine between two entries. Times in ms since 1970. */

@@ -55,8 +55,8 @@ export interface SafetyState {
   readonly restartWaitSeconds: number;
   /** Seconds until the second anode discharge counts; 0 if it does or is not due. */
   readonly anodeWaitSeconds: number;
-  /** Latest reading of the anode, ms since 1970; undefined if none is in force. */
-  readonly anodeReadAt: number | undefined;
+  /** Hands may go to lead, neck and yoke until then, ms since 1970; undefined if no reading of the anode is in force. */
+  readonly anodeReadUntil: number | undefined;
   /** Live state left by an orderly power-off at most ten minutes ago: its readings may still be typed. */
   readonly held: Machine['held'];
   /** Why live high-voltage readings are refused on this set, or undefined. */
@@ -71,6 +71,8 @@ export interface SafetyState {
 
 const RESTART_WAIT_MS = 3 * 60_000;
 const HELD_LASTS_MS = 10 * 60_000;
+/** How long a reading of the anode lets hands go to lead, neck and yoke: the second discharge, and a reading taken for it. Judgement, no source. */
+const ANODE_LASTS_MS = { 'anode-second': 10 * 60_000, 'anode-third': 30 * 60_000 } as const;
 const ISOLATION =
   'an isolation transformer: without one this is a cold-only session (a variable transformer is not isolation, a residual-current device does not replace it)';
 const LAMP = 'a lamp limiter: a tungsten lamp in series with the set';
@@ -159,9 +161,10 @@ function stateOf(
   const coldOnly = !instruments.includes('isolation-transformer');
   const gates = gatesById(facts);
   const first = current.proofs.get('anode-first')?.at;
-  const anodeTimes = (['anode-second', 'anode-third'] as const).flatMap(
-    (id) => current.proofs.get(id)?.at ?? [],
-  );
+  const anodeUntil = (['anode-second', 'anode-third'] as const).flatMap((id) => {
+    const proof = current.proofs.get(id);
+    return proof === undefined ? [] : [(proof.readAt ?? proof.at) + ANODE_LASTS_MS[id]];
+  });
   const held =
     current.held !== undefined && now - current.held.at <= HELD_LASTS_MS ? current.held : undefined;
   const seconds = (ms: number) => Math.max(0, Math.ceil(ms / 1000));
@@ -186,7 +189,7 @@ function stateOf(
       first === undefined || current.proofs.has('anode-second')
         ? 0
         : seconds(Math.min(ANODE_WAIT_SECONDS * 1000, first + ANODE_WAIT_SECONDS * 1000 - now)),
-    anodeReadAt: anodeTimes.length === 0 ? undefined : Math.max(...anodeTimes),
+    anodeReadUntil: anodeUntil.length === 0 ? undefined : Math.max(...anodeUntil),
     held,
     hvRefusal: hvRefusal(facts),
     disbelieved,

@@ -236,6 +236,10 @@ describe('dead and proven dead', () => {
     const permit = permits(CHECKS.neck, bench.state, {}, new Set());
     expect(permit.allowed ? [] : permit.gates.map((each) => each.id)).toEqual(['anode-third']);
     expect(allowed(bench.gate('anode-third'), CHECKS.neck)).toBe(true);
+    bench.wait(31).gate('still-cold');
+    expect(allowed(bench, CHECKS.cold)).toBe(true);
+    expect(allowed(bench, CHECKS.neck), 'renewed by a reading of the electrolytics').toBe(false);
+    expect(allowed(bench.gate('anode-third'), CHECKS.neck)).toBe(true);
     expect(allowed(bench.wait(15).fail('anode-third'), CHECKS.cold)).toBe(false);
   });
 });

@@ -67,6 +67,7 @@ function moves(world: World, facts: typeof ORDINARY): readonly Move[] {
     pass('meter-after'),
     pass('still-cold'),
     fail('electrolytics'),
+    fail('meter-after'),
     event('leakage test', { type: 'check', check: 'leakage', value: number(1) }),
   ];
   const dead: readonly GateId[] = [
@@ -95,7 +96,8 @@ function moves(world: World, facts: typeof ORDINARY): readonly Move[] {
   const rest: readonly Move[] = [
     fail('plug-pulled'),
     fail('anode-second'),
-    fail('meter-after'),
+    fail('meter-before'),
+    fail('still-cold'),
     fail('isolation-poles'),
     pass('hv-capacitor'),
     event('withdrawn', { type: 'gate', gate: 'electrolytics', value: option('withdrawn') }),
@@ -120,8 +122,8 @@ function bucket(age: number): string {
 }
 
 function keyOf(machine: Machine, now: number): string {
-  const proofs = [...machine.proofs].map(([id, { at }]) =>
-    BENCH.includes(id) || BEFORE.includes(id) ? id : `${id}${bucket(now - at)}`,
+  const proofs = [...machine.proofs].map(([id, { at, readAt = at }]) =>
+    BENCH.includes(id) || BEFORE.includes(id) ? id : `${id}${bucket(now - at)}${bucket(now - readAt)}`,
   );
   const held =
     machine.held === undefined ? '' : `${machine.held.supply}${now - machine.held.at <= 10 * MINUTE}`;

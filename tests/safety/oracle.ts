@@ -98,9 +98,17 @@ export class Oracle {
     for (const id of ['plug-pulled', 'eye-protection', 'meter-before', 'meter-after', ...zeros]) {
       if (this.answered(id) <= power) return `${id} not answered since power, absence or resume`;
     }
-    const firstMeter = this.log.findIndex(
-      (entry, index) => index > power && this.passes(entry, 'meter-before'),
+    // A proof of the meter that failed, or a zero that came back charged, makes every reading before it worthless.
+    const worthless = Math.max(
+      power,
+      this.refuted('meter-before'),
+      this.refuted('meter-after'),
+      this.refuted('still-cold'),
     );
+    const firstMeter = this.log.findIndex(
+      (entry, index) => index > worthless && this.passes(entry, 'meter-before'),
+    );
+    if (firstMeter === -1) return 'meter not proven since it failed';
     const lastMeter = this.answered('meter-after');
     for (const id of zeros) {
       if (this.answered(id) < firstMeter) return `${id} read before the meter was proven`;
@@ -110,7 +118,7 @@ export class Oracle {
     }
     for (const id of zeros) {
       const refuted = this.refuted(id);
-      const put = id === 'electrolytics' || id === 'boost-capacitor' ? injected : -1;
+      const put = id === 'electrolytics' || id === 'boost-capacitor' ? injected : anode;
       // What was read with a meter that nobody had proven is no reading.
       const since = Math.max(power, refuted, put, firstMeter);
       const read = this.log.findIndex((entry, index) => index > since && this.passes(entry, id));
@@ -138,6 +146,16 @@ export class Oracle {
     if (zero === undefined || this.now - time(zero) > 30 * MINUTE)
       return 'last zero reading over 30 minutes old';
     return '';
+  }
+
+  /** The anode was read again right before hands go to lead, neck or yoke: ten minutes after its second discharge at most, thirty after a third. */
+  notAtAnode(): string {
+    const charged = Math.max(...['anode-first', 'anode-second', 'anode-third'].map((id) => this.refuted(id)));
+    const young = (id: string, minutes: number) => {
+      const entry = this.log[this.answered(id)];
+      return this.answered(id) > charged && entry !== undefined && this.now - time(entry) <= minutes * MINUTE;
+    };
+    return young('anode-third', 30) || young('anode-second', 10) ? '' : 'anode not read right before';
   }
 
   /** Chassis read on AC and DC since power came on (or somebody was away), and every reading since then harmless. */

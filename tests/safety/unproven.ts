@@ -24,8 +24,10 @@ export function unproven(
     count(check.id);
     if (check.state === 'any' || check.state === 'SB')
       blame(check.id, oracle.unplugged() ? '' : 'not unplugged');
-    else if (check.state === 'S0') blame(check.id, oracle.notDead(ZEROS));
-    else blame(check.id, oracle.notIsolated());
+    else if (check.state === 'S0') {
+      blame(check.id, oracle.notDead(ZEROS));
+      if (check.id === CHECKS.neck.id) blame(check.id, oracle.notAtAnode());
+    } else blame(check.id, oracle.notIsolated());
     if (check.id === CHECKS.antenna.id) blame(check.id, oracle.leadMayBeOn() ? 'a lead may be on' : '');
     if (check.state !== 'S2') continue;
     if (check.config.signal === 'applied')
