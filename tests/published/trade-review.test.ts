@@ -106,7 +106,7 @@ describe('live readings', () => {
   it('one whose two leads are both off B- is clipped cold, hands off', () => {
     const floating = live.filter((check) => check.cautions.includes('meter-floats'));
     expect(floating.length).toBeGreaterThan(5);
-    expect(breaking((check) => !/\bS0\b|before power/.test(place(check)), floating)).toEqual([]);
+    expect(breaking((check) => !/proven dead|before power/.test(place(check)), floating)).toEqual([]);
   });
 
   it('keep every ordinary meter off plate cap, damper cathode, HV rectifier cap and flyback taps', () => {
@@ -207,7 +207,6 @@ describe('charge', () => {
     const charging = [
       'capacitor-leakage-tester',
       'insulation-tester',
-      'ring-tester',
       'picture-tube-tester',
       'bench-hv-supply',
     ];
@@ -217,6 +216,14 @@ describe('charge', () => {
     expect(inject.length).toBeGreaterThan(25);
     expect(breaking((check) => !check.injects, inject)).toEqual([]);
     expect(breaking((check) => !check.cautions.includes('injects'), inject)).toEqual([]);
+  });
+
+  it('a ring tester is one of a few volts; where another is used, the proof lapses all the same', () => {
+    const rings = checks.filter((check) => check.needs.includes('ring-tester'));
+    expect(rings.length).toBeGreaterThan(2);
+    expect(breaking((check) => !check.cautions.includes('ring-volts'), rings)).toEqual([]);
+    expect(book.instruments.find((i) => i.id === 'ring-tester')?.describe).toMatch(/less than 50 V/);
+    expect(book.cautions['ring-volts']).toMatch(/over|more/);
   });
 
   it('what is only looked at is not touched, and no chassis is pulled before it is proven dead', () => {
