@@ -49,7 +49,7 @@ export function explainCondition(network: Network, explained: Explained, id: str
   if (!question) return [];
   const { posterior, prior, weights, evidence } = explained;
   const variables = [...weights.keys()];
-  const before = contrast(prior, question, variables);
+  const before = contrastBefore(network, prior, question, id);
   const after = contrast(posterior, question, variables);
   if (!before || !after) return [];
   const byCheck = new Map<string, number>();
@@ -117,6 +117,27 @@ function questionOf(network: Network, id: string): Question | undefined {
 interface Contrast {
   readonly yes: Float64Array;
   readonly no: Float64Array;
+}
+
+const contrastsBefore = new WeakMap<Posterior, Map<string, ReadonlyMap<string, Contrast> | undefined>>();
+
+/** The contrast without any reading: the same for every reading to come, so worked out once a question. */
+function contrastBefore(
+  network: Network,
+  prior: Posterior,
+  question: Question,
+  id: string,
+): ReadonlyMap<string, Contrast> | undefined {
+  const known = contrastsBefore.get(prior) ?? new Map<string, ReadonlyMap<string, Contrast> | undefined>();
+  contrastsBefore.set(prior, known);
+  if (!known.has(id)) {
+    const all = [
+      ...[...network.signals.keys()].map((s) => `signal:${s}`),
+      ...[...network.parts.keys()].map((p) => `part:${p}`),
+    ];
+    known.set(id, contrast(prior, question, all));
+  }
+  return known.get(id);
 }
 
 /** Distribution of each variable if the answer were yes and if it were no; variables that do not move are left out. */
