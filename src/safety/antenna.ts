@@ -3,10 +3,8 @@ import type { Check } from '../rulebook/types.ts';
 import type { ReadingValue, SessionState } from '../session/types.ts';
 import type { SafetyState } from './state.ts';
 
-const OHMMETER = 'antenna-terminal-ohms';
-const INSULATION = 'antenna-isolation-ohms';
 /** Checks that prove the antenna terminals apart from chassis and line: plain ohms, and at 500 V. */
-const ANTENNA: readonly string[] = [OHMMETER, INSULATION];
+const ANTENNA: readonly string[] = ['antenna-terminal-ohms', 'antenna-isolation-ohms'];
 /** Readings after which no source and no antenna is connected. */
 const LEAKS: readonly string[] = ['leaking', 'short'];
 /** Blades to chassis: a chassis that reads connected is hot, whatever the set was described as. */
@@ -64,12 +62,9 @@ export function antennaOf(state: SessionState, safety: SafetyState, standings: r
     });
   const open = checks.filter((one) => one.open).map(({ check }) => check);
   const good = checks.filter((one) => one.fresh && !one.bad);
-  // Only 500 V sees a leak, so its good reading clears an earlier bad one of the ohmmeter, never the other way round; after a
-  // repair either does. Leaving the check out clears nothing.
-  const bad = checks.find(
-    (one) =>
-      one.bad && !good.some(({ check, seq }) => seq > one.seq && (!one.fresh || check.id === INSULATION)),
-  );
+  // The last reading of each check counts: a bad one is cleared by the same check read again, or after a repair by either. Leaving
+  // the check out clears nothing.
+  const bad = checks.find((one) => one.bad && (one.fresh || !good.some(({ seq }) => seq > one.seq)));
   if (bad?.fresh)
     return {
       may: false,
