@@ -333,7 +333,9 @@ export function sayGrade({ grade, bad, proof, because, restsOn, worst, rulebook 
     case 'not proven':
       if (proof === 0 && !infavour) return 'No reading that was taken proves it either way.';
       return sentence(
-        `${infavour ? `${infavour} spoke for it, but ` : ''}${shareWords(proof)} of what can fail in it was ruled out.`,
+        proof >= PROOF_WANTED
+          ? `${infavour ? `${infavour} spoke for it, and ` : ''}most of what can fail in it was ruled out; the test that would prove it was not made.`
+          : `${infavour ? `${infavour} spoke for it, but ` : ''}${shareWords(proof)} of what can fail in it was ruled out.`,
       );
   }
 }
@@ -342,5 +344,5 @@ function shareWords(proof: number): string {
   if (proof < 0.05) return 'next to nothing';
   if (proof < 0.4) return 'less than half';
   if (proof < 0.6) return 'about half';
-  return proof < PROOF_WANTED ? 'only part' : 'most';
+  return 'only part';
 }

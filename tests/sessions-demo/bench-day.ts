@@ -76,6 +76,7 @@ export function playBenchDay(
 
   let readings = 0;
   let choosing = false;
+  let running = '';
   const stepNow = (view: WalkView): Step => {
     if (!choosing || view.step.kind === 'danger') return view.step;
     const first = day.wanted.find((id) =>
@@ -88,8 +89,11 @@ export function playBenchDay(
   };
   for (let n = 0; n < MOST_STEPS; n += 1) {
     const before = stepNow(engine.view(session.state, now()));
-    if (before.kind !== 'stop' && !(before.kind === 'check' && day.skips[before.check.id]))
-      wait(minutesOf(before));
+    if (before.kind !== 'stop' && !(before.kind === 'check' && day.skips[before.check.id])) {
+      // A long test that outlived the proofs is not run again: only the proofs are renewed before its reading is typed.
+      wait(before.kind === 'check' && before.check.id === running ? 0 : minutesOf(before));
+      if (before.kind === 'check') running = before.check.id;
+    }
     const view = engine.view(session.state, now());
     const step = stepNow(view);
     // A proof may have lapsed while the minutes of this step ran.
@@ -119,6 +123,7 @@ export function playBenchDay(
       const slip = day.slips[check.id];
       add(eventsOf(typing(engine, view, step, slip ?? text, now()), check.id));
       readings += 1;
+      running = '';
       if (slip !== undefined) {
         const seq = session.state.readings.at(-1)?.seq ?? 0;
         add(eventsOf(engine.correct(engine.view(session.state, now()), seq, text), check.id));

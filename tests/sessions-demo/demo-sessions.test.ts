@@ -77,7 +77,9 @@ describe('the demonstration sessions', () => {
         const facts = safetyFacts(state.set, family);
         const safety = safetyOf(state.safetyLog, facts, state.instruments, at, STOPS);
         expect(safety.forcedStop).toBeUndefined();
-        expect(accept(eventOf(event), { state, safety, standings: [] }, at), JSON.stringify(event)).toEqual({
+        // A signal source goes on where the antenna terminals were read: what was read is in the standings.
+        const standings = event.type === 'configured' ? engine.view(state, at).standings : [];
+        expect(accept(eventOf(event), { state, safety, standings }, at), JSON.stringify(event)).toEqual({
           ok: true,
         });
         gates += 1;

@@ -307,7 +307,7 @@ const LINDEN: BenchDay = {
     'picture-tube-emission': 'good',
   },
   endsAfter: '',
-  wanted: ['picture-tube-emission', 'yoke-ring'],
+  wanted: ['flyback-ring', 'picture-tube-emission', 'yoke-ring'],
   mostReadings: 36,
   finished: true,
 };
