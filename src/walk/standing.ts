@@ -157,6 +157,9 @@ export function candidatesOf(
     standings.filter((s) => s.status === 'allowed' || s.status === 'locked').map((s) => s.check.id),
   );
   for (const id of passed) within.add(id);
+  const readLive = new Set(
+    standings.map((s) => s.check).flatMap((c) => (c.state === 'S1' || c.state === 'S2' ? [c.id] : [])),
+  );
   // No source goes to terminals that leak to the line, or that nothing can prove.
   const antenna = antennaOf(state, safety, standings);
   const noSource = !antenna.may && antenna.open.length === 0;
@@ -181,6 +184,8 @@ export function candidatesOf(
     if (live && !lamp && !(broughtUp && check.state === 'S2')) return [];
     if (live && (safety.coldOnly || (safety.hvRefusal !== undefined && isHighVoltage(check)))) return [];
     if (check.after.some((id) => !within.has(id))) return [];
+    // Nobody powers up for a cold check: what it waits for is read when the set runs for its own sake.
+    if (!live && check.after.some((id) => !passed.has(id) && readLive.has(id))) return [];
     if (check.config.signal === 'applied' && noSource) return [];
     if (check.config.horizontal === 'enabled' && !mayRun) return [];
     const protective = !bench.poweredBefore && isQuickCoreCheck(book, check);

@@ -245,6 +245,11 @@ function unlocked(
     );
     if (guard && guard.check.id !== check.id && depth < MOST_GUARDS)
       return towards(input, guard.check, undefined, depth + 1);
+    // A check that waits for a good reading of another one would be refused: that one is asked first.
+    const earlier = input.standings.find(
+      (s) => (s.status === 'allowed' || s.status === 'locked') && check.after.includes(s.check.id),
+    );
+    if (earlier && depth < MOST_GUARDS) return towards(input, earlier.check, undefined, depth + 1);
   }
   return checkStep(input, check, why, planned);
 }
