@@ -55,6 +55,12 @@ function fitsUnit(gate: Gate, value: ReadingValue): boolean {
   return mark === undefined || (gate.quantity === 'ac-volts' ? mark === 'ac' : mark === 'dc');
 }
 
+/** An answer as it is said back; a nameplate's volt-amperes stay such. */
+export function answerWords(gate: Gate, value: ReadingValue): string {
+  const text = formatValue(value, gate.options);
+  return gate.unit === 'VA' ? text.replace(/W$/, 'VA') : text;
+}
+
 /** Does this answer meet the gate's limit? Numbers are compared by magnitude; the sign of a voltage is no excuse. */
 export function judgeGate(gate: Gate, value: ReadingValue): GateVerdict {
   if (value.kind === 'choice' && value.option === WITHDRAWN) {
@@ -62,13 +68,13 @@ export function judgeGate(gate: Gate, value: ReadingValue): GateVerdict {
   }
   const voltsOverRange = value.kind === 'short' && gate.quantity !== 'ohms';
   if (!voltsOverRange && fitsUnit(gate, value) && within(gate.limit, value)) {
-    return { pass: true, say: `${gate.title}: ${formatValue(value, gate.options)}.` };
+    return { pass: true, say: `${gate.title}: ${answerWords(gate, value)}.` };
   }
   const option = value.kind === 'choice' ? gate.options.find((each) => each.id === value.option) : undefined;
   const why = option?.say || gate.otherwise;
   return {
     pass: false,
-    say: gate.kind === 'choice' ? why : `${formatValue(value)}; wanted ${gate.limitText}. ${why}`,
+    say: gate.kind === 'choice' ? why : `${answerWords(gate, value)}; wanted ${gate.limitText}. ${why}`,
   };
 }
 

@@ -1,6 +1,6 @@
 // A rehearsal's answers: what the simulated set shows at a check, and the proofs of discharge that need no hands on a set.
 import type { Gate } from '../../safety/index.ts';
-import { passingAnswer } from '../../safety/judge.ts';
+import { answerWords, passingAnswer } from '../../safety/judge.ts';
 import type { ReadingValue } from '../../session/index.ts';
 import { formatValue } from '../../session/units.ts';
 import type { Step } from '../../walk/types.ts';
@@ -22,7 +22,8 @@ export function simulatedAt(app: App, live: Live, step: Step): Simulated | undef
   if (!practice) return undefined;
   if (step.kind === 'gate') {
     const force = zeroAnswer(step.gate);
-    const said = force.kind === 'choice' ? titleOf(step.gate.options, force.option) : formatValue(force);
+    const said =
+      force.kind === 'choice' ? titleOf(step.gate.options, force.option) : answerWords(step.gate, force);
     return { text: 'simulated', force, say: `Enter, simulated: ${said}` };
   }
   if (step.kind === 'power-up')

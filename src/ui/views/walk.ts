@@ -76,6 +76,11 @@ function hiddenKeys(step: Step, held: boolean): readonly Command[] {
     : [];
 }
 
+/** A reason with capital and stop. */
+function asSentence(text: string): string {
+  return `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.!?]$/.test(text) ? '' : '.'}`;
+}
+
 function head(left: string, right: string, title: string, width: number): Line[] {
   return [ends([span(left, 'quiet')], [span(right, 'quiet')], width), plain(cut(title, width), 'title')];
 }
@@ -144,7 +149,7 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
       return [
         ...head('Power', '', 'Switch off and pull the plug', width),
         ...blocks(
-          [{ label: 'WHY', paragraphs: [step.why], least: 1, rank: 0 }],
+          [{ label: 'WHY', paragraphs: [asSentence(step.why)], least: 1, rank: 0 }],
           width,
           height - 2,
           screen.scroll,
