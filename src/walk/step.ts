@@ -134,6 +134,8 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
       configureStep(wanted)
     );
   }
+  const unproven = live ? undefined : stageUnproven(input, check);
+  if (unproven) return unproven;
   const guard = live || depth >= MOST_GUARDS ? undefined : coldGuard(input, check);
   if (guard) return towards(input, guard, undefined, depth + 1);
   const signal = check.config.signal;
@@ -218,6 +220,22 @@ function sourceOff(input: StepInput): Step | undefined {
 
 function leadOff({ state }: StepInput, why: string): Step {
   return state.config.signal === 'applied' ? signalStep('none') : leadOffStep(why);
+}
+
+/**
+ * After a repair readings may be stale that the running horizontal stage rests on. What is cold among them is read again first; for
+ * the others the stage is disabled once more, or no power-up would be accepted.
+ */
+function stageUnproven(input: StepInput, check: Check): Step | undefined {
+  const { state, standings } = input;
+  if (check.state !== 'S1' && check.state !== 'S2') return undefined;
+  if (state.config.horizontal !== 'enabled') return undefined;
+  if (openProtective(standings, 'horizontal-enabled').length === 0) return undefined;
+  return (
+    coldFirst(input) ??
+    protectiveStep(input, ['horizontal-enabled'], ['any', 'SB', 'S0']) ??
+    configureStep('disabled')
+  );
 }
 
 /** A cold check that must come before this one: asked while the set is cold, or the walk would have to come back for it. */

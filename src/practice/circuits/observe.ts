@@ -199,6 +199,8 @@ function verticalDeflection(s: Solved, stiff: number): { height: number; lineari
     height,
     linearity:
       clipped *
+      // Emission runs out at the end of the scan, where most current is asked.
+      Math.min(1, v('vertical-output.tube.k') + 0.35) *
       bias *
       (bypass < 0.4 ? 0.65 : 1) *
       v('vertical-output.linearity-control') *

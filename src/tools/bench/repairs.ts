@@ -19,6 +19,8 @@ const SWAP_AT = 0.9;
 /** Minutes of one swap, set cold (common practice, no source). */
 const SWAP_MINUTES = 15;
 const MOST_MINUTES = 900;
+/** A part of an assembly that was swapped as a whole, this likely to have been bad, takes its readings with it. */
+const MAY_HAVE_BEEN = 0.02;
 /** Swaps beyond the number of faults before the technician gives up. */
 const SPARE_SWAPS = 3;
 
@@ -52,12 +54,15 @@ export async function repairAndContinue(engine: Engine, set: SimulatedSet): Prom
     const live = view.safety.supply === 'isolated-limited' || view.safety.supply === 'isolated-full';
     const events: SessionEvent[] = [
       ...(live ? [{ type: 'powered-off' as const, why: 'a part is replaced' }] : []),
-      ...unit.map((part) => ({
-        type: 'repaired' as const,
-        part,
-        action: 'replaced' as const,
-        found: part === best.part ? best.fault : '',
-      })),
+      // Where a good one went for a good one, no reading has changed.
+      ...unit
+        .filter((part) => 1 - (view.belief?.parts.get(part)?.ok ?? 1) >= MAY_HAVE_BEEN)
+        .map((part) => ({
+          type: 'repaired' as const,
+          part,
+          action: 'replaced' as const,
+          found: part === best.part ? best.fault : '',
+        })),
     ];
     after = { state: view.state, minutes, events };
   }
