@@ -90,7 +90,8 @@ export function keyIntake(app: App, before: IntakeScreen, key: Key, command: Com
   const field = currentField(app, before);
   if (!field) return;
   if (command === 'back') return leave(app, before);
-  if (command === 'take' && app.isHabit()) return;
+  // An Enter out of habit after a number; where something was typed since, it is meant.
+  if (command === 'take' && app.isHabit() && before.edit.text === fieldValue(field, draftOf(before))) return;
   const screen: IntakeScreen = before.leaving ? { ...before, leaving: false } : before;
   if (before.leaving) app.update({ notice: undefined });
   if (command === 'done') {
