@@ -108,8 +108,6 @@ async function takeIn(): Promise<void> {
       if (result.ok) draft = result.draft;
       continue;
     }
-    // An Enter right after a number belongs to that number, and answers nothing: a person's second look lies between.
-    if (value === undefined) await new Promise((resolve) => setTimeout(resolve, 800));
     screen.type(value === undefined ? ENTER : `${CTRL('u')}${value}${ENTER}`);
     const result = value === undefined ? undefined : answer(BOOK, field, value, draft);
     if (result?.ok) draft = result.draft;

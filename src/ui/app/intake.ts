@@ -90,8 +90,6 @@ export function keyIntake(app: App, before: IntakeScreen, key: Key, command: Com
   const field = currentField(app, before);
   if (!field) return;
   if (command === 'back') return leave(app, before);
-  // An Enter out of habit after a number; where something was typed since, it is meant.
-  if (command === 'take' && app.isHabit() && before.edit.text === fieldValue(field, draftOf(before))) return;
   const screen: IntakeScreen = before.leaving ? { ...before, leaving: false } : before;
   if (before.leaving) app.update({ notice: undefined });
   if (command === 'done') {
@@ -125,7 +123,6 @@ function keyChoice(
 ): Acts {
   const typed = key.name === 'char' ? field.options[Number(key.text) - 1] : undefined;
   const marked = typed ?? (command === 'take' ? field.options[screen.mark] : undefined);
-  if (typed) app.answeredAtOnce();
   if (marked) return acceptAnswer(app, screen, marked.id, 1);
   if (key.name === 'char') return app.say('Choose with a number or the arrows.', 'quiet');
   const to = listMove(command, screen.mark, field.options.length, PAGE);
