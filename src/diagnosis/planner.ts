@@ -68,7 +68,7 @@ interface Prospects {
   readonly relevance: Relevance;
   readonly cores: readonly CoreQuestion[];
   readonly done: ReadonlyMap<string, ReadonlySet<string>>;
-  readonly told: Map<Check, { readonly expected: number | undefined; readonly tells: Tells }>;
+  readonly told: Map<Check, { readonly expected: Expected | undefined; readonly tells: Tells }>;
 }
 
 const prospectsBefore = new WeakMap<Belief, Prospects>();
@@ -148,10 +148,10 @@ function score(candidate: Candidate, network: Network, belief: Belief, prospects
   const minutes = Math.max(LEAST_MINUTES, check.minutes) + Math.max(0, changeMinutes);
   const known = prospects.told.get(check);
   const tells =
-    known && known.expected === expected?.value
+    known && known.expected?.value === expected?.value && known.expected?.spread === expected?.spread
       ? known.tells
       : tellsOf(check, expected, network, belief, prospects);
-  if (tells !== known?.tells) prospects.told.set(check, { expected: expected?.value, tells });
+  if (tells !== known?.tells) prospects.told.set(check, { expected, tells });
   return { candidate, minutes, ...tells, score: (tells.coreShare + tells.relevantBits) / minutes };
 }
 

@@ -50,7 +50,6 @@ describe('from home to the first proof', () => {
     bench.type(KEY.ctrl('g'));
     expect(await text()).toContain('Choose the kind of supply first');
     bench.type('1');
-    bench.wait(1);
     for (let n = 0; n < 12 && !(await text()).includes('Line voltage at the bench'); n++) bench.type(KEY.tab);
     bench.type(`${KEY.ctrl('u')}9000${KEY.enter}`);
     expect(await text()).toContain('a number from 80 to 280 V');

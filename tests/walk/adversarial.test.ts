@@ -37,7 +37,8 @@ const RICH: ReadonlySet<string> = new Set([
   'insulation-tester',
   'substitution-tubes',
 ]);
-const SETS_A_FAMILY = 2;
+/** With fewer sets there are too few signs among the slips to say anything of them. */
+const SETS_A_FAMILY = 4;
 const READINGS = 90;
 const SLIPS_A_SET = 8;
 
@@ -165,7 +166,7 @@ function slipsOf({ readings, random }: Subject): { readonly kind: string; readon
   return slips;
 }
 
-it('notices four slips in five (no kind under seven in ten), leaves 99 good readings in 100 alone, and loses no fault to one wrong reading', {
+it('notices four slips in five (AC for DC three in four), leaves 99 good readings in 100 alone, and loses no fault to one wrong reading', {
   timeout: 240_000,
 }, () => {
   const tally = new Map<string, { cases: number; noticed: number }>();
@@ -215,12 +216,9 @@ it('notices four slips in five (no kind under seven in ten), leaves 99 good read
   expect(rates.get('good'), said).toBeLessThan(0.01);
   for (const kind of ['times ten', 'a tenth', 'sign', 'AC for DC', 'exchanged points']) {
     expect(tally.get(kind)?.cases ?? 0, said).toBeGreaterThan(20);
-    // A dead stage shows no volts either: with the meter on AC only another reading of that stage tells. Signs are few.
-    expect(rates.get(kind) ?? 0, said).toBeGreaterThanOrEqual(0.7);
+    // A dead stage shows no volts either: with the meter on AC only another reading of that stage tells.
+    expect(rates.get(kind) ?? 0, said).toBeGreaterThanOrEqual(kind === 'AC for DC' ? 0.75 : 0.8);
   }
-  const slips = [...tally].filter(([kind]) => kind !== 'good').map(([, counts]) => counts);
-  const total = (of: 'cases' | 'noticed'): number => slips.reduce((sum, counts) => sum + counts[of], 0);
-  expect(total('noticed') / total('cases'), said).toBeGreaterThanOrEqual(0.8);
   expect(kept).toBeGreaterThan(30);
   expect(lowest).toBeGreaterThanOrEqual(0.01);
   console.info(
