@@ -21,6 +21,8 @@ const FITS = 0.05;
 const CONTRADICTS = 5;
 /** Below this chance one of the two has lost, and nothing is left to say. */
 const DECIDED = 0.05;
+/** What the others say of two opinions is asked for at most this many pairs at one reading: each costs a pass of the network. */
+const ASKED_AT_MOST = 2;
 
 /** Instruments and return points that are doubted, one conflict each, under the reading of theirs that fits least. */
 export function doubtedInstruments(doubted: readonly DoubtedSource[], fits: readonly Fit[]): Conflict[] {
@@ -154,9 +156,29 @@ function exactly(
   return ratio / (ratio + 1 - SWAPPED);
 }
 
+/** What all the other checks leave of some states of the variable that two readings quarrel about. */
+function withoutBoth(
+  network: Network,
+  evidence: readonly Evidence[],
+  one: Evidence,
+  other: Evidence,
+  states: readonly number[],
+): number[] {
+  const { weights } = combine(
+    network,
+    evidence.filter((e) => e.check !== one.check && e.check !== other.check),
+  );
+  const scratch = network.scratch();
+  if (!scratch.load(weights)) return states.map(() => 0);
+  const id = one.variable.slice(one.variable.indexOf(':') + 1);
+  const rest = one.variable.startsWith('part:') ? scratch.part(id) : scratch.signal(id);
+  return states.map((s) => rest[s] ?? 0);
+}
+
 /**
  * Two opinions on one thing (two methods, or two instruments) of which each rules out what the other says. Two methods are left alone
- * once the rest has decided between them; two instruments at one point are not: one of them is wrong, and will be again.
+ * once the rest has decided between them; two instruments at one point are not: one of them is wrong, and will be again. Two readings
+ * that push each other's state down can leave the belief with a third that neither of them says: then the rest is asked without both.
  */
 export function disagreements(
   network: Network,
@@ -170,6 +192,7 @@ export function disagreements(
   const counted = [...latest.values()];
   const found: Conflict[] = [];
   const said = new Set<string>();
+  let asked = 0;
   for (const [n, one] of counted.entries()) {
     const states = statesOf(network, one.variable);
     if (!states?.length || states.length < 2) continue;
@@ -180,11 +203,14 @@ export function disagreements(
       const [x, y] = [best(a), best(b)];
       const clash = (v: readonly number[], own: number, its: number): boolean =>
         (v[own] ?? 0) > CONTRADICTS * (v[its] ?? 0);
-      const twoInstruments = one.check === other.check;
-      if (!twoInstruments && Math.min(held(belief, one, states[x]), held(belief, one, states[y])) < DECIDED)
-        continue;
       const key = [one.seq, other.seq].sort((p, q) => p - q).join(' ');
       if (x === y || !clash(a, x, y) || !clash(b, y, x) || said.has(key)) continue;
+      if (one.check !== other.check) {
+        const open = Math.min(held(belief, one, states[x]), held(belief, one, states[y])) >= DECIDED;
+        if (!open && asked >= ASKED_AT_MOST) continue;
+        if (!open) asked += 1;
+        if (!open && Math.min(...withoutBoth(network, evidence, one, other, [x, y])) < DECIDED) continue;
+      }
       said.add(key);
       const [first, second] = one.seq < other.seq ? [one, other] : [other, one];
       const name = (e: Evidence): string =>
