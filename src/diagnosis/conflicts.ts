@@ -11,13 +11,13 @@ import { domainOf } from './likelihood-bands.ts';
 import type { Network } from './network.ts';
 import type { Belief, Conflict, Evidence, JudgedReading } from './types.ts';
 
-/** A reading is called a slip of no known kind when that is likelier than that it stands. */
-const SLIP_FROM = 0.5;
+/** A reading is called a slip, of whatever kind, when all kinds together are about half as likely as that it stands. */
+const SLIP_FROM = 0.3;
 /**
  * A slip of a known kind (decimal, sign, AC for DC) is named from this chance on: to look at the decimal point again costs less than to
- * chase a suspect. Good readings stay below one false call in a hundred (tests).
+ * chase a suspect. Good readings stay at one false call in two hundred (tests). What a reading may prove is decided elsewhere, at one half.
  */
-const KNOWN_SLIP_FROM = 0.1;
+const KNOWN_SLIP_FROM = 0.05;
 /** A reading less expected than this is called out ... */
 const SURPRISING = 0.02;
 /** ... if the other readings are what made it so: a rare fault is no contradiction. */

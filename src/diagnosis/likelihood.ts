@@ -28,7 +28,7 @@ const MISSING_OPTION = 0.01;
 const UNSTEADY = 1.5;
 /** A moving-coil or average-responding meter on AC shows steady volts 2.22 times too high if nothing blocks them (full-wave scale on half-wave: 2 x 1.11; common practice, no source); with a blocking capacitor it shows none. */
 const AC_ON_DC = 2.22;
-/** Share of meters that block steady volts on AC; all digital ones do. Judgement, no source. */
+/** Share of meters that block steady volts on AC; most digital ones do, the cheapest rectify them. Judgement, no source. */
 const BLOCKED = 0.7;
 /** Below this share of what is expected a voltage counts as none at all. */
 const NOTHING = 0.03;

@@ -67,9 +67,9 @@ function stateOf(read: Read, { fault, levels }: SampledSet): string {
   return part === read.part && mode !== undefined && (read.bands[mode] || read.table[mode]) ? mode : 'ok';
 }
 
-/** A value well inside a band: between a fifth and four fifths of it, evenly in its own domain. */
-function inside([low, high]: Band, linear: boolean, random: () => number): number {
-  const at = 0.2 + 0.6 * random();
+/** A value inside a band, evenly in its own domain, from the middle `width` of it: 1 is edge to edge. */
+function inside([low, high]: Band, linear: boolean, width: number, random: () => number): number {
+  const at = 0.5 + width * (random() - 0.5);
   if (low === null && high === null) return 1;
   if (low === null) return linear ? (high ?? 0) - Math.abs(high ?? 1) * at : (high ?? 1) * (0.3 + 0.5 * at);
   if (high === null) return linear ? low + Math.abs(low || 1) * at : (low || 1) * (1.3 + 3 * at);
@@ -77,12 +77,16 @@ function inside([low, high]: Band, linear: boolean, random: () => number): numbe
   return low * (high / low) ** at;
 }
 
-/** What an honest and careful technician reads at `check` on this set, in base units; `undefined` where the rules do not say. */
+/**
+ * What an honest and careful technician reads at `check` on this set, in base units; `undefined` where the rules do not say. Numbers come
+ * from the middle `width` of their band: well inside, between a fifth and four fifths of it, if nothing else is said.
+ */
 export function sampledValue(
   book: Rulebook,
   sampled: SampledSet,
   check: Check,
   random: () => number,
+  width = 0.6,
 ): ReadingValue | undefined {
   if (check.kind === 'choice') {
     const chances = check.options.map((o) => {
@@ -114,7 +118,8 @@ export function sampledValue(
   const expected = at && expectedFor(check, at);
   if (read.scale === 'ratio' && !expected?.value) return undefined;
   const value =
-    inside(band, read.scale === 'difference', random) * (read.scale === 'ratio' ? (expected?.value ?? 1) : 1);
+    inside(band, read.scale === 'difference', width, random) *
+    (read.scale === 'ratio' ? (expected?.value ?? 1) : 1);
   if (check.kind === 'pair')
     return check.combine === 'difference'
       ? { kind: 'pair', values: [value + 100, 100], unit: '' }
