@@ -1,5 +1,6 @@
 // How much a signal or part matters to what is to be settled: outcomes, and signals that are likely not right.
 import type { Network } from './network.ts';
+import type { Consequence } from './planner-accounts.ts';
 import type { Belief } from './types.ts';
 
 /** A signal this likely not right is something to be explained. */
@@ -16,7 +17,12 @@ export type Relevance = (variable: string) => number;
  * least 0.5; a part counts w of what it acts on, times how far readings have raised it: 1 above twice its prior, 0.5 above
  * 1.2, 0.15 above 0.7, else 0.05; at least 0.02.
  */
-export function relevanceOf(network: Network, belief: Belief, seen: ReadonlySet<string>): Relevance {
+export function relevanceOf(
+  network: Network,
+  belief: Belief,
+  seen: ReadonlySet<string>,
+  follows: Consequence,
+): Relevance {
   const weights = new Map<string, number>();
   const weight = (id: string): number => {
     const known = weights.get(id);
@@ -24,8 +30,9 @@ export function relevanceOf(network: Network, belief: Belief, seen: ReadonlySet<
     const node = network.signals.get(id);
     if (!node) return 0;
     const bad = 1 - (belief.signals.get(id)?.normal ?? 1);
-    let w = node.signal.outcome || bad > ABNORMAL ? bad : 0;
-    if (seen.has(id)) w = Math.max(w, SIGN);
+    const open = 1 - follows(id);
+    let w = node.signal.outcome || bad > ABNORMAL ? open * bad : 0;
+    if (seen.has(id)) w = Math.max(w, open * SIGN);
     for (const next of node.feeds) w = Math.max(w, weight(next));
     weights.set(id, w);
     return w;
@@ -34,7 +41,7 @@ export function relevanceOf(network: Network, belief: Belief, seen: ReadonlySet<
     if (variable.startsWith('signal:')) {
       const id = variable.slice(7);
       const outcome = network.signals.get(id)?.signal.outcome ?? false;
-      return Math.max(outcome ? 0.5 : 0.1, weight(id));
+      return Math.max((outcome ? 0.5 : 0.1) * (1 - follows(id)), weight(id));
     }
     const id = variable.slice(5);
     const node = network.parts.get(id);

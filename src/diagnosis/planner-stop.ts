@@ -1,6 +1,14 @@
 // When asking more is not worth it, and what has to be read all the same before that is said.
 import type { Network, PartNode } from './network.ts';
 import { inSentence, listWords } from './plain-words.ts';
+import {
+  type Consequence,
+  isConfirmed,
+  likelySignals,
+  NAMED,
+  namedParts,
+  partBeliefs,
+} from './planner-accounts.ts';
 import { SENSES, type Sign, upstream } from './planner-signs.ts';
 import { logOdds } from './suspects.ts';
 import type { Belief, Candidate, Evidence, Plan } from './types.ts';
@@ -21,10 +29,10 @@ const PROOF_MINUTES = 15;
 export const SETTLED = 0.002;
 /** An outcome between these is not settled. */
 const UNSETTLED = [0.15, 0.85] as const;
+/** An outcome that found suspects put out of order this surely need not be looked at. */
+const GONE = 0.75;
 /** An outcome this likely wrong wants a cause. */
 const WRONG = 0.5;
-/** A suspect named as found. */
-const NAMED = 0.9;
 /** A suspect at least this likely and not yet named is open ... */
 const OPEN_FROM = 0.12;
 /** ... if readings raised it to this many times its prior. */
@@ -33,10 +41,6 @@ const OPEN_RAISED = 2;
 const RAISED = 0.3;
 /** A core assembly this surely bad ends the asking: the owner decides first. */
 const CORE_FAILED = 0.95;
-/** Share of a part's P(bad) from which a mode counts as likely. */
-const LIKELY_MODE = 0.2;
-/** Readings that must bear on a suspect before it is named. */
-const READINGS_TO_NAME = 2;
 
 const SECOND_FAULT = 'A second fault behind this one cannot be seen until it is repaired.';
 
@@ -75,6 +79,7 @@ export function judgeStop(
   evidence: readonly Evidence[],
   ranked: readonly Scored[],
   signs: readonly Sign[],
+  follows: Consequence,
 ): StopJudgement {
   const usual = ranked.filter((s) => !s.candidate.check.risky);
   const failed = failedCore(network, belief, evidence, usual);
@@ -82,6 +87,10 @@ export function judgeStop(
 
   const read = new Set(evidence.filter((e) => e.seq > 0).map((e) => e.variable));
   const outcomes = [...network.signals.values()].filter((s) => s.signal.outcome);
+  // What a suspect that is found keeps dark or silent shows nothing, of itself or of what is seen with it, until that is mended.
+  const gone = new Set(outcomes.map((o) => o.id).filter((id) => follows(id) >= GONE));
+  const blind = ({ candidate }: Scored): boolean =>
+    candidate.check.reads.some((r) => gone.has(r.signal ?? ''));
   const outcomeOpen = outcomes.some(({ id }) => {
     const bad = 1 - (belief.signals.get(id)?.normal ?? 1);
     const variable = `signal:${id}`;
@@ -89,23 +98,19 @@ export function judgeStop(
     const direct = usual.filter((s) => s.gains.has(variable));
     if (read.has(variable))
       return unsettled && direct.some((s) => (s.gains.get(variable) ?? 0) >= WORTHWHILE);
+    if (gone.has(id) || (gone.size > 0 && direct.every(blind))) return false;
     // An outcome that cannot be looked at (a cold session) is worked out from what can be read.
     return direct.length > 0 || usual.some((s) => s.relevantBits >= WORTHWHILE);
   });
 
-  const suspects = [...network.parts.values()].map((node) => {
-    const bad = 1 - (belief.parts.get(node.id)?.ok ?? 1);
-    const prior = node.prior.slice(1).reduce((a, b) => a + b, 0);
-    return { node, bad, prior };
-  });
+  const suspects = partBeliefs(network, belief);
   const open = suspects.filter((s) => s.bad > OPEN_FROM && s.bad < NAMED && s.bad > OPEN_RAISED * s.prior);
   const suspectOpen = open.some(({ node }) => usual.some((s) => gainOn(s, node) >= WORTHWHILE));
-  const named = suspects.filter((s) => s.bad >= NAMED && logOdds(s.bad) > logOdds(s.prior) + 0.01);
+  const named = namedParts(suspects);
   const confirming = usual.filter((s) =>
     named.some(
       ({ node }) =>
-        readingsOn(node, belief, evidence) < READINGS_TO_NAME &&
-        gainOn(s, node, likelySignals(node, belief)) >= CONFIRMING,
+        !isConfirmed(node, belief, evidence) && gainOn(s, node, likelySignals(node, belief)) >= CONFIRMING,
     ),
   );
   // An outcome that is wrong and that no named suspect accounts for keeps the search going while anything tells about it.
@@ -220,22 +225,6 @@ function gainOn(scored: Scored, node: PartNode, signals: readonly string[] = nod
   );
 }
 
-/** Signals that a part upsets in the modes that are likely now; a reading elsewhere does not speak for them. */
-function likelySignals(node: PartNode, belief: Belief): string[] {
-  const now = belief.parts.get(node.id);
-  const bad = 1 - (now?.ok ?? 1);
-  const likely = node.part.faults.filter((f) => (now?.[f.id] ?? 0) >= LIKELY_MODE * bad);
-  return node.signals.filter((s) => likely.some((f) => f.effects[s]));
-}
-
-/** Independent readings (variable and method) on a part or on a signal that its likely modes upset. */
-function readingsOn(node: PartNode, belief: Belief, evidence: readonly Evidence[]): number {
-  const variables = new Set([`part:${node.id}`, ...likelySignals(node, belief).map((s) => `signal:${s}`)]);
-  return new Set(
-    evidence.filter((e) => e.seq > 0 && variables.has(e.variable)).map((e) => `${e.variable} ${e.method}`),
-  ).size;
-}
-
 function failedCore(
   network: Network,
   belief: Belief,
@@ -249,7 +238,7 @@ function failedCore(
     const worst = nodes.reduce((a, b) =>
       (belief.parts.get(b.id)?.ok ?? 1) < (belief.parts.get(a.id)?.ok ?? 1) ? b : a,
     );
-    const confirmed = readingsOn(worst, belief, evidence) >= READINGS_TO_NAME;
+    const confirmed = isConfirmed(worst, belief, evidence);
     const signals = likelySignals(worst, belief);
     if (!confirmed && usual.some((s) => gainOn(s, worst, signals) >= CONFIRMING)) continue;
     return `The ${inSentence(assembly.title)} is almost certainly bad (${inSentence(worst.part.title)}). Nobody makes it any more: settle with the owner whether to go on before more time goes in.`;

@@ -12,6 +12,7 @@ import {
 } from './information.ts';
 import type { Network } from './network.ts';
 import { withArticle } from './plain-words.ts';
+import { type Consequence, consequencesOfFound } from './planner-accounts.ts';
 import { type Relevance, relevanceOf } from './planner-relevance.ts';
 import { type Complaint, type Sign, signsOf } from './planner-signs.ts';
 import { judgeStop, type Scored, SETTLED } from './planner-stop.ts';
@@ -46,7 +47,7 @@ export function planNext(
   const prospects = prospectsOf(network, belief, evidence, signs);
   const scored = candidates.map((candidate) => score(candidate, network, belief, prospects));
   const ranked = orderCandidates(scored);
-  const verdict = judgeStop(network, belief, evidence, ranked, signs);
+  const verdict = judgeStop(network, belief, evidence, ranked, signs, prospects.follows);
   if (verdict.stop) return { ranked: [], stop: verdict.stop };
   const first = new Set(verdict.first);
   const order = [
@@ -66,6 +67,7 @@ interface Prospects {
   /** Signals where the causes of the signs are looked for. */
   readonly foremost: string;
   readonly relevance: Relevance;
+  readonly follows: Consequence;
   readonly cores: readonly CoreQuestion[];
   readonly done: ReadonlyMap<string, ReadonlySet<string>>;
   readonly told: Map<Check, { readonly expected: Expected | undefined; readonly tells: Tells }>;
@@ -83,9 +85,11 @@ function prospectsOf(
   const foremost = [...places].sort().join(' ');
   const known = prospectsBefore.get(belief);
   if (known?.foremost === foremost) return known;
+  const follows = consequencesOfFound(network, belief, evidence);
   const made: Prospects = {
     foremost,
-    relevance: relevanceOf(network, belief, places),
+    follows,
+    relevance: relevanceOf(network, belief, places, follows),
     cores: coreQuestions(network, belief, posteriorOf(network, belief)),
     done: methodsDone(evidence),
     told: new Map(),

@@ -55,7 +55,9 @@ export function measuredOf(
 ): readonly Measured[] {
   const retired = retiredBy(rulebook, view.state);
   const judged = new Map(
-    view.judged.filter((reading) => !isStale(reading, retired)).map((reading) => [reading.seq, reading]),
+    view.judged
+      .filter((reading) => !isStale(rulebook, reading, retired))
+      .map((reading) => [reading.seq, reading]),
   );
   const checks = new Map(rulebook.checks.map((check) => [check.id, check]));
   const instruments = new Map(rulebook.instruments.map((entry) => [entry.id, entry.title]));

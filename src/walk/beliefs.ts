@@ -98,10 +98,24 @@ export function retiredBy(book: Rulebook, state: SessionState): ReadonlyMap<stri
   return retired;
 }
 
-/** A reading is stale when a later repair bears on everything that it read. */
-export function isStale(reading: JudgedReading, retired: ReadonlyMap<string, number>): boolean {
-  const variables = reading.check.reads.map((r) => (r.part ? `part:${r.part}` : `signal:${r.signal}`));
-  return variables.length > 0 && variables.every((v) => (retired.get(v) ?? 0) > reading.seq);
+/**
+ * A reading is stale when a later repair bears on everything that it read, and a look when it bears on any outcome that was seen: whether
+ * the picture holds now must be seen anew, although the light that was seen with it still counts.
+ */
+export function isStale(
+  book: Rulebook,
+  reading: JudgedReading,
+  retired: ReadonlyMap<string, number>,
+): boolean {
+  const { reads } = reading.check;
+  const gone = reads.filter(
+    (r) => (retired.get(r.part ? `part:${r.part}` : `signal:${r.signal}`) ?? 0) > reading.seq,
+  );
+  return (
+    gone.length > 0 &&
+    (gone.length === reads.length ||
+      gone.some((r) => book.signals.some((s) => s.id === r.signal && s.outcome)))
+  );
 }
 
 /** All evidence that counts now: readings not retired by a repair, and the complaint until the first repair. */

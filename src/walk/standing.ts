@@ -70,7 +70,7 @@ export function freshReadings(
   judged: readonly JudgedReading[],
 ): JudgedReading[] {
   const retired = retiredBy(book, state);
-  return judged.filter((reading) => !isStale(reading, retired));
+  return judged.filter((reading) => !isStale(book, reading, retired));
 }
 
 /** The standing of every applicable check, in walk order. */

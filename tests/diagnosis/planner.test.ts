@@ -136,6 +136,19 @@ describe('planner', () => {
     expect(p.ranked).toEqual([]);
   });
 
+  it('does not wait to see a screen that a found suspect keeps dark', () => {
+    const seen = [read(1, 'supply-volts', 258), read(2, 'ring', 14), read(3, 'gun-test', 92)];
+    const dead = [...seen, read(4, 'drive-volts', 0.5), read(5, 'oscillator-swap', 4)];
+    expect(plan(dead).stop?.say).toMatch(/point to the oscillator tube/);
+    // With drive there, the screen has to be looked at.
+    const alive = [...seen, read(4, 'drive-volts', 101), read(5, 'oscillator-swap', 90)];
+    expect(plan(alive).stop).toBeUndefined();
+    expect(plan(alive).ranked.map((r) => r.check.id)).toContain('light-look');
+    // One reading alone finds nobody, so nothing is taken as dark for its sake.
+    const once = plan([...seen, read(4, 'oscillator-swap', 4)]);
+    expect(once.stop).toBeUndefined();
+  });
+
   it('says nothing was found on a healthy set, but not before the core has its proof', () => {
     const done = plan(HEALTHY);
     expect(done.stop?.reason).toBe('nothing-found');

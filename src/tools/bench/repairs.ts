@@ -14,8 +14,9 @@ export interface RepairScore {
   readonly minutes: number;
 }
 
-/** A part believed this much is swapped. */
+/** A part believed this much is swapped; the likeliest suspect already from the second on, where the walk ends with "replace or swap the likeliest". */
 const SWAP_AT = 0.9;
+const SWAP_LIKELIEST_AT = 0.2;
 /** Minutes of one swap, set cold (common practice, no source). */
 const SWAP_MINUTES = 15;
 const MOST_MINUTES = 900;
@@ -24,7 +25,7 @@ const MAY_HAVE_BEEN = 0.02;
 /** Swaps beyond the number of faults before the technician gives up. */
 const SPARE_SWAPS = 3;
 
-/** Walks, swaps the part believed most from 0.9 on, reads again what it bears on, and so on until nothing is believed that much. */
+/** Walks, swaps the part that is named, or the likeliest where nothing more can be read, reads again what it bears on, and so on. */
 export async function repairAndContinue(engine: Engine, set: SimulatedSet): Promise<RepairScore> {
   const one = { set: setFactsOf(set), instruments: engine.book.instruments.map((i) => i.id) };
   const swapped = new Set<string>();
@@ -40,8 +41,9 @@ export async function repairAndContinue(engine: Engine, set: SimulatedSet): Prom
       { mostMinutes: MOST_MINUTES, ...(after ? { after } : {}) },
     );
     minutes = spent;
+    const least = view.plan.stop?.reason === 'exhausted' ? SWAP_LIKELIEST_AT : SWAP_AT;
     const best = view.suspects.find(
-      (s) => s.part !== 'unmodelled' && !swapped.has(s.part) && s.partProbability >= SWAP_AT,
+      (s) => s.part !== 'unmodelled' && !swapped.has(s.part) && s.partProbability >= least,
     );
     if (!best || minutes >= MOST_MINUTES) break;
     const unit = unitOf(engine, best.part);
