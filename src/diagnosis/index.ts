@@ -12,6 +12,7 @@ export { TABLE_BUDGET } from './network-width.ts';
 export { reasonWords } from './plain-words.ts';
 export { planNext } from './planner.ts';
 export type { Complaint } from './planner-signs.ts';
+export { LOST } from './planner-stop.ts';
 export { type RankOptions, rankSuspects } from './suspects.ts';
 export * from './types.ts';
 export { type VerdictInput, verdictOf } from './verdict.ts';

@@ -40,7 +40,7 @@ const OPEN_RAISED = 2;
 /** A part that readings raised by this much, in log-odds, may be what a sign comes from. */
 const RAISED = 0.3;
 /** A core assembly this surely bad ends the asking: the owner decides first. */
-const CORE_FAILED = 0.95;
+export const LOST = 0.95;
 
 const SECOND_FAULT = 'A second fault behind this one cannot be seen until it is repaired.';
 
@@ -70,7 +70,7 @@ export interface StopJudgement {
  * no open suspect has a check left that would tell, every named suspect rests
  * on two readings (or no second one can be taken), and no core part has a proof left that could be had. Then it is
  * `isolated` (a suspect at 0.9 or more), `nothing-found` (all outcomes normal), or `exhausted`. A core part that is as good
- * as certainly bad, on two readings, ends the asking at once. A sign (a complaint, something seen or heard wrong) that no
+ * as certainly bad, on two readings, ends the asking at once, unless the owner wants the rest known (`wentOn`). A sign (a complaint, something seen or heard wrong) that no
  * named suspect accounts for keeps the search going among what feeds it, and is never passed over as `nothing-found`.
  */
 export function judgeStop(
@@ -79,11 +79,11 @@ export function judgeStop(
   evidence: readonly Evidence[],
   ranked: readonly Scored[],
   signs: readonly Sign[],
-  follows: Consequence,
+  { follows, wentOn }: { readonly follows: Consequence; readonly wentOn: readonly string[] },
 ): StopJudgement {
   const usual = ranked.filter((s) => !s.candidate.check.risky);
-  const failed = failedCore(network, belief, evidence, usual);
-  if (failed) return { stop: { reason: 'core-failed', say: failed }, first: [] };
+  const lost = failedCore(network, belief, evidence, usual, wentOn);
+  if (lost) return { stop: { reason: 'core-failed', ...lost }, first: [] };
 
   const read = new Set(evidence.filter((e) => e.seq > 0).map((e) => e.variable));
   const outcomes = [...network.signals.values()].filter((s) => s.signal.outcome);
@@ -230,10 +230,12 @@ function failedCore(
   belief: Belief,
   evidence: readonly Evidence[],
   usual: readonly Scored[],
-): string | undefined {
+  wentOn: readonly string[],
+): { readonly lost: string; readonly say: string } | undefined {
   for (const { id, assembly, parts } of network.assemblies.values()) {
+    if (wentOn.includes(id)) continue;
     const bad = belief.assemblies.get(id) ?? 0;
-    if (!assembly.core || bad < CORE_FAILED) continue;
+    if (!assembly.core || bad < LOST) continue;
     const nodes = parts.flatMap((p) => network.parts.get(p) ?? []);
     const worst = nodes.reduce((a, b) =>
       (belief.parts.get(b.id)?.ok ?? 1) < (belief.parts.get(a.id)?.ok ?? 1) ? b : a,
@@ -241,7 +243,10 @@ function failedCore(
     const confirmed = isConfirmed(worst, belief, evidence);
     const signals = likelySignals(worst, belief);
     if (!confirmed && usual.some((s) => gainOn(s, worst, signals) >= CONFIRMING)) continue;
-    return `The ${inSentence(assembly.title)} is almost certainly bad (${inSentence(worst.part.title)}). Nobody makes it any more: settle with the owner whether to go on before more time goes in.`;
+    return {
+      lost: id,
+      say: `The ${inSentence(assembly.title)} is almost certainly bad (${inSentence(worst.part.title)}). Nobody makes it any more: settle with the owner whether to go on before more time goes in.`,
+    };
   }
   return undefined;
 }

@@ -33,7 +33,8 @@ const LEAST_MINUTES = 0.25;
  * Ranks `candidates` (which the caller has cleared with the interlock and rid of checks already read) and says whether
  * more asking is worth it. Score = (3 x information about the core parts + relevance x information about what is read) per
  * minute, state change and access included. Protective checks come first in walk order, risky ones last; checks within
- * 5 % in one supply state keep walk order. `complaints` are what the owner said and no repair has answered. About 10 ms for
+ * 5 % in one supply state keep walk order. `complaints` are what the owner said and no repair has answered; `wentOn` are core assemblies
+ * that may be lost without an end of the asking. About 10 ms for
  * 250 candidates.
  */
 export function planNext(
@@ -42,12 +43,16 @@ export function planNext(
   evidence: readonly Evidence[],
   candidates: readonly Candidate[],
   complaints: readonly Complaint[] = [],
+  wentOn: readonly string[] = [],
 ): Plan {
   const signs = signsOf(network, evidence, complaints);
   const prospects = prospectsOf(network, belief, evidence, signs);
   const scored = candidates.map((candidate) => score(candidate, network, belief, prospects));
   const ranked = orderCandidates(scored);
-  const verdict = judgeStop(network, belief, evidence, ranked, signs, prospects.follows);
+  const verdict = judgeStop(network, belief, evidence, ranked, signs, {
+    follows: prospects.follows,
+    wentOn,
+  });
   if (verdict.stop) return { ranked: [], stop: verdict.stop };
   const first = new Set(verdict.first);
   const order = [

@@ -152,7 +152,14 @@ export interface Plan {
   /** Best first; empty when stopped. */
   readonly ranked: readonly PlannedCheck[];
   /** Set when asking more is not worth it; the technician may always go on. */
-  readonly stop: { readonly reason: StopReason; readonly say: string } | undefined;
+  readonly stop:
+    | {
+        readonly reason: StopReason;
+        readonly say: string;
+        /** The core assembly that is as good as lost, for `core-failed`. */
+        readonly lost?: string;
+      }
+    | undefined;
 }
 
 export const GRADES = ['sound', 'serviceable', 'doubtful', 'failed', 'not proven'] as const;

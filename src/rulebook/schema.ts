@@ -265,6 +265,7 @@ export const packFile = z.strictObject({
         z.strictObject({ grade: z.enum(['serviceable', 'sound']), checks: z.array(id), anyOf: z.array(id) }),
       ),
       decision: text,
+      whileLost: z.enum(['cold', 'stage-off']).optional(),
     }),
   ),
   cautions: z.record(id, text),

@@ -205,6 +205,8 @@ export interface Assembly {
   }[];
   readonly decision: string;
   readonly when?: Condition;
+  /** What the walk keeps off once it is as good as lost: all power, or the horizontal stage. */
+  readonly whileLost?: 'cold' | 'stage-off';
 }
 
 /** Where the expected value of a check comes from. */

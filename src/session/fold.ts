@@ -18,6 +18,7 @@ const UNDOABLE: ReadonlySet<SessionEvent['type']> = new Set([
   'repaired',
   'note',
   'owner-wish',
+  'went-on',
   'timer-started',
   'finished',
 ]);
@@ -41,6 +42,7 @@ export function emptyState(): SessionState {
     notes: [],
     lineVolts: 0,
     ownerWish: 'unknown',
+    wentOn: [],
     timers: [],
     finished: false,
     lastSeq: 0,
@@ -203,6 +205,10 @@ function apply(
       return;
     case 'owner-wish':
       draft.ownerWish = event.wish;
+      return;
+    case 'went-on':
+      draft.wentOn = [...draft.wentOn, event.assembly];
+      draft.finished = false;
       return;
     case 'timer-started':
       draft.timers.push({ timer: event.timer, startedAt: at, seconds: event.seconds });

@@ -87,6 +87,8 @@ export type SessionEvent =
     }
   | { readonly type: 'note'; readonly text: string; readonly check?: string }
   | { readonly type: 'owner-wish'; readonly wish: 'watch' | 'display' | 'sell' | 'unknown' }
+  /** The owner wants the rest known although this core part is as good as lost. */
+  | { readonly type: 'went-on'; readonly assembly: string }
   | { readonly type: 'timer-started'; readonly timer: string; readonly seconds: number }
   | { readonly type: 'resumed' }
   | { readonly type: 'finished' };
@@ -190,6 +192,8 @@ export interface SessionState {
   }[];
   readonly lineVolts: number;
   readonly ownerWish: 'watch' | 'display' | 'sell' | 'unknown';
+  /** Core assemblies whose loss ended the asking once, and that the walk goes on past. */
+  readonly wentOn: readonly string[];
   readonly timers: readonly {
     readonly timer: string;
     readonly startedAt: string;

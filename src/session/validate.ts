@@ -102,6 +102,7 @@ const event: z.ZodType<SessionEvent> = z.discriminatedUnion('type', [
   }),
   z.object({ type: z.literal('note'), text, check: text.optional() }),
   z.object({ type: z.literal('owner-wish'), wish: z.enum(['watch', 'display', 'sell', 'unknown']) }),
+  z.object({ type: z.literal('went-on'), assembly: id }),
   z.object({ type: z.literal('timer-started'), timer: text, seconds: number.nonnegative() }),
   z.object({ type: z.literal('resumed') }),
   z.object({ type: z.literal('finished') }),

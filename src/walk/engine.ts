@@ -34,6 +34,7 @@ import {
 } from './entries.ts';
 import { believer, type Inference } from './inference.ts';
 import { judgeReading } from './judge.ts';
+import { isKeptOff, keptOff, NOTHING_OFF } from './lost.ts';
 import { printedValue } from './service-data.ts';
 import { applicableChecks, candidatesOf, freshReadings, passedChecks, standingsOf } from './standing.ts';
 import { nextStep, wayTo } from './step.ts';
@@ -170,19 +171,21 @@ export function createEngine(book: Rulebook): Engine {
         standings,
         plan: NO_PLAN,
         at,
+        off: NOTHING_OFF,
       });
       return { ...bare, standings, judged, minutes, step, trouble: inference };
     }
     const { network, evidence, belief, conflicts } = inference;
+    const off = keptOff(book, belief);
     const candidates = candidatesOf(
       book,
       standings,
       state,
       safe,
       passedChecks(book, state, freshReadings(book, state, judged)),
-    );
+    ).filter((c) => !isKeptOff(c.check, off));
     const doable = new Map(candidates.map((c) => [c.check.id, c.check.minutes + c.changeMinutes]));
-    const plan = planNext(network, belief, evidence, candidates, complaintsOf(book, state));
+    const plan = planNext(network, belief, evidence, candidates, complaintsOf(book, state), state.wentOn);
     const suspects = options.explained
       ? inference.suspects.map((s) => ({ ...s, because: explainSuspect(network, evidence, s.id) }))
       : inference.suspects;
@@ -203,7 +206,7 @@ export function createEngine(book: Rulebook): Engine {
     };
     const whole: WalkView = {
       ...bare,
-      step: nextStep({ book, doable, verdict, state, safety: safe, standings, plan, at }),
+      step: nextStep({ book, doable, verdict, state, safety: safe, standings, plan, at, off }),
       standings,
       judged,
       belief,
@@ -289,6 +292,7 @@ export function createEngine(book: Rulebook): Engine {
           standings: v.standings,
           plan: v.plan,
           at,
+          off: v.belief ? keptOff(book, v.belief) : NOTHING_OFF,
         },
         standing.check,
       );

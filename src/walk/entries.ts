@@ -27,6 +27,8 @@ export interface EntryOptions {
 }
 
 const YES = /^(y|yes|ok|done|1)?$/i;
+/** Said to go on past a core part that is lost. */
+const GO = /^go( on)?$/i;
 const VOLTMETERS = ['dmm', 'true-rms-meter', 'analog-meter'];
 
 const refused = (message: string, hint = ''): Entry => ({ kind: 'refused', message, hint });
@@ -106,9 +108,13 @@ export function enterAt(view: WalkView, step: Step, text: string, now: Date, opt
         now,
         `${step.title}: recorded.`,
       );
+    case 'stop':
+      if (step.lost === undefined) return refused('There is nothing to type here.');
+      return GO.test(text.trim())
+        ? events([{ type: 'went-on', assembly: step.lost.assembly }], 'Going on: what else is wrong.')
+        : refused('Enter for the verdict, or type go and Enter to go on all the same.');
     case 'describe-set':
     case 'describe-bench':
-    case 'stop':
       return refused('There is nothing to type here.');
   }
 }

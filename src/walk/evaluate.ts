@@ -41,6 +41,8 @@ export interface WalkOptions {
   readonly mostMinutes?: number;
   /** Goes on after the stop rule until nothing is left to ask. */
   readonly pastStop?: boolean;
+  /** Goes on past a core part that is lost, as an owner may want it. */
+  readonly goOn?: boolean;
   /** Picks the next check among those that may come now; the planner's own choice if left out. */
   readonly choose?: (view: WalkView) => string | undefined;
   /** Called after every reading. */
@@ -163,6 +165,11 @@ export function evaluateWalk(
   let refusals = 0;
   for (let n = 0; n < MOST_STEPS; n += 1) {
     const step = chosenStep(engine, view, options);
+    if (step.kind === 'stop' && step.lost !== undefined && options.goOn) {
+      record.add([{ type: 'went-on', assembly: step.lost.assembly }]);
+      view = engine.view(record.state, record.now);
+      continue;
+    }
     if (step.kind === 'stop' || step.kind === 'describe-set' || step.kind === 'describe-bench') {
       end = step.kind === 'stop' ? step.say : step.kind;
       break;

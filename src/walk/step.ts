@@ -6,6 +6,7 @@ import type { SessionState } from '../session/types.ts';
 import { bringUpRows } from './bring-up-rows.ts';
 import { configureStep, leadOffStep, leadStep, signalStep } from './configure-steps.ts';
 import type { Circumstances } from './expected.ts';
+import { goingOnWords, type KeptOff } from './lost.ts';
 import { pinsFor } from './pins.ts';
 import { type Guarded, openProtective } from './standing.ts';
 import type { CheckStanding, Step } from './types.ts';
@@ -39,6 +40,8 @@ export interface StepInput {
   readonly standings: readonly CheckStanding[];
   readonly plan: Plan;
   readonly at: Circumstances;
+  /** What lost core parts keep off. */
+  readonly off: KeptOff;
 }
 
 type PowerState = 'isolated-limited' | 'isolated-full';
@@ -58,7 +61,10 @@ export function nextStep(input: StepInput): Step {
     // A core part that is as good as lost is the owner's question first, before more time goes in.
     const proof = plan.stop.reason === 'core-failed' ? undefined : coreProof(input);
     if (proof) return towards(input, proof, undefined);
-    return { kind: 'stop', say: plan.stop.say };
+    const { say, lost } = plan.stop;
+    return lost
+      ? { kind: 'stop', say, lost: { assembly: lost, goingOn: goingOnWords(input.book, lost) } }
+      : { kind: 'stop', say };
   }
   const best = plan.ranked[0];
   if (!best) return { kind: 'stop', say: 'Nothing left to ask with today’s instruments.' };
@@ -109,7 +115,8 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
   const { safety, state } = input;
   const why = planned?.why ?? check.why;
   const live = isLive(safety.supply);
-  const wanted = check.config.horizontal;
+  const runs = check.state === 'S1' || check.state === 'S2';
+  const wanted = check.config.horizontal ?? (runs && input.off.stage ? 'disabled' : undefined);
   const horizontal = state.config.horizontal ?? 'disabled';
   if (wanted && wanted !== horizontal) {
     // What can only be seen live must be seen before the set goes cold for the change, or it would have to come back for it.

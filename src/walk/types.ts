@@ -75,7 +75,12 @@ export type Step =
       readonly position: number;
       readonly of: number;
     }
-  | { readonly kind: 'stop'; readonly say: string };
+  | {
+      readonly kind: 'stop';
+      readonly say: string;
+      /** The core assembly that is as good as lost: the owner may want the rest known all the same. */
+      readonly lost?: { readonly assembly: string; readonly goingOn: string };
+    };
 
 /** What the program thinks of one entry, for the line under the input and the band gauge. */
 export interface Judgement {

@@ -74,6 +74,7 @@ const EVENTS: readonly SessionEvent[] = [
   { type: 'repaired', part: 'a.b', action: 'replaced', found: 'leaky', note: 'film' },
   { type: 'note', text: 'smell', check: 'a' },
   { type: 'owner-wish', wish: 'display' },
+  { type: 'went-on', assembly: 'flyback' },
   { type: 'timer-started', timer: 'warm-up', seconds: 60 },
   { type: 'resumed' },
   { type: 'finished' },

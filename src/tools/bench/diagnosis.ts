@@ -93,6 +93,8 @@ export function walkSet(
     answer,
     {
       mostMinutes: MOST_MINUTES,
+      // Where several faults are asked for, the owner wants the rest known although a core part is lost.
+      goOn: set.level !== 'single',
       choose: (view) => {
         if (view.step.kind === 'stop') {
           stopped ??= { view, minutes: at, readings, end: view.step.say };

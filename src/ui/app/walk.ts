@@ -155,6 +155,7 @@ function enter(app: App, screen: WalkScreen, step: Step): Acts {
     case 'power-off':
       return app.powerOff(step.why);
     case 'stop':
+      if (text !== '' && step.lost) return give(app, screen, step, text);
       return live?.practice ? openDebrief(app) : openVerdict(app);
     case 'configure':
       return give(app, screen, step, text === '' ? 'yes' : text);

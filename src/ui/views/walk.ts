@@ -26,6 +26,8 @@ export const WIDE = 110;
 const PANE_SHARE = 0.36;
 /** What a check says that names no source. */
 const NO_SOURCE = 'common practice, no source';
+/** Said where the walk ends on a core part that is lost. */
+const GO_ON = 'If the owner wants the rest known all the same, or there is a spare: type go and Enter.';
 /** Height of a card where the screen has room for more. */
 const CARD_LINES = 16;
 
@@ -157,9 +159,16 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
       ];
     case 'stop':
       return [
-        ...head('', '', 'Enough is known', width),
+        ...head('', '', step.lost ? 'A part that nobody makes is lost' : 'Enough is known', width),
         ...blocks(
-          [{ label: '', paragraphs: [step.say], least: 3, rank: 0 }],
+          [
+            {
+              label: '',
+              paragraphs: [step.say, ...(step.lost ? [`${GO_ON} ${step.lost.goingOn}`] : [])],
+              least: 3,
+              rank: 0,
+            },
+          ],
           width,
           height - 2,
           screen.scroll,
@@ -290,7 +299,7 @@ function enterHint(step: Step, screen: WalkScreen, rehearsed: boolean): string {
     case 'power-off':
       return 'Enter: the plug is out';
     case 'stop':
-      return rehearsed ? 'Enter: what was wrong' : 'Enter: the verdict';
+      return `Enter: ${rehearsed ? 'what was wrong' : 'the verdict'}${step.lost ? '; go: go on all the same' : ''}`;
     default:
       return 'Enter';
   }
