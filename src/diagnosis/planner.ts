@@ -283,6 +283,7 @@ function planned(network: Network, scored: Scored, confirms: boolean): PlannedCh
     gainBits,
     coreBits,
     minutes,
+    leads: candidate.protective || confirms,
     why: why(network, scored, confirms),
   };
 }

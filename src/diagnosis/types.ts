@@ -143,6 +143,8 @@ export interface PlannedCheck {
   /** Expected information about the core parts, bit. */
   readonly coreBits: number;
   readonly minutes: number;
+  /** Comes before all that only tells more for its minutes: it protects what follows, confirms or proves. */
+  readonly leads: boolean;
   readonly why: string;
 }
 

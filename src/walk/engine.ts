@@ -119,8 +119,13 @@ function unknownChecks(book: Rulebook, state: SessionState): string | undefined 
   return `The rule base has changed: readings of ${named} are kept in the record and no longer judged.`;
 }
 
+export interface EngineOptions {
+  /** Puts the planner's list into another order, to compare planners. */
+  readonly arrange?: (plan: Plan) => Plan;
+}
+
 /** An engine on one rulebook. Networks are compiled once a set and repair (about 100 ms), then reused. */
-export function createEngine(book: Rulebook): Engine {
+export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): Engine {
   const believe = believer(book);
   const stops = new WeakMap<SetFacts, CheckSafety>();
   const stopsFor = (set: SetFacts | undefined): CheckSafety => {
@@ -185,7 +190,8 @@ export function createEngine(book: Rulebook): Engine {
       passedChecks(book, state, freshReadings(book, state, judged)),
     ).filter((c) => !isKeptOff(c.check, off));
     const doable = new Map(candidates.map((c) => [c.check.id, c.check.minutes + c.changeMinutes]));
-    const plan = planNext(network, belief, evidence, candidates, complaintsOf(book, state), state.wentOn);
+    const planned = planNext(network, belief, evidence, candidates, complaintsOf(book, state), state.wentOn);
+    const plan = arrange?.(planned) ?? planned;
     const suspects = options.explained
       ? inference.suspects.map((s) => ({ ...s, because: explainSuspect(network, evidence, s.id) }))
       : inference.suspects;

@@ -288,6 +288,7 @@ describe('overall verdict', () => {
         gainBits: 0.5,
         coreBits: 0.4,
         minutes: 12,
+        leads: false,
         why: '',
       },
     ];

@@ -8,8 +8,11 @@ import { type Answerer, evaluateAll, evaluateWalk, type WalkResult } from '../..
 import type { WalkView } from '../../walk/types.ts';
 import { isOut } from './scores.ts';
 
-/** `all` = every answer at once, gates and order aside: what the rules could find at best. */
-export type Planner = 'planner' | 'fixed' | 'random' | 'all';
+/**
+ * `all` = every answer at once, gates and order aside: what the rules could find at best; `batch` = the planner, looking at whole batches
+ * of a supply state instead of one check.
+ */
+export type Planner = 'planner' | 'batch' | 'fixed' | 'random' | 'all';
 
 /** What a score keeps of its set. */
 export interface SetLabel {
@@ -82,6 +85,8 @@ export function walkSet(
   });
   if (planner === 'all') return score(everything(engine, set), undefined);
   const answer: Answerer = (check, view) => set.answer(check, view.state.config);
+  // Where several faults are asked for, the owner wants the rest known although a core part is lost.
+  const goOn = set.level !== 'single';
   const choose = chooserOf(engine, set, planner);
   let isolatedAfter: number | undefined;
   let at = 0;
@@ -93,10 +98,9 @@ export function walkSet(
     answer,
     {
       mostMinutes: MOST_MINUTES,
-      // Where several faults are asked for, the owner wants the rest known although a core part is lost.
-      goOn: set.level !== 'single',
+      goOn,
       choose: (view) => {
-        if (view.step.kind === 'stop') {
+        if (view.step.kind === 'stop' && !(goOn && view.step.lost)) {
           stopped ??= { view, minutes: at, readings, end: view.step.say };
           if (!options.stopFree) return undefined;
         }
@@ -208,7 +212,7 @@ function rankOf(view: WalkView, part: string): number {
 function chooserOf(
   engine: Engine,
   set: SimulatedSet,
-  planner: 'planner' | 'fixed' | 'random',
+  planner: Exclude<Planner, 'all'>,
 ): (view: WalkView) => string | undefined {
   const chance = chanceOf(seedFor(set.seed, `order ${planner}`));
   const worth = (view: WalkView, reads: readonly { readonly part?: string | undefined }[]): boolean =>
@@ -219,7 +223,8 @@ function chooserOf(
     });
   return (view) => {
     const past = view.step.kind === 'stop';
-    if (!past && (planner === 'planner' || view.step.kind !== 'check')) return undefined;
+    const own = planner === 'planner' || planner === 'batch';
+    if (!past && (own || view.step.kind !== 'check')) return undefined;
     const open = view.standings.filter(
       (s) => (s.status === 'allowed' || (past && s.status === 'locked')) && worth(view, s.check.reads),
     );

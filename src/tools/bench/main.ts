@@ -20,14 +20,14 @@ const USAGE = `npm run bench -- [options]
   --level L      only single, double or dormant sets
   --seed N       first seed (1)
   --uniform      every simulated fault equally often, instead of by its prior
-  --planner P    only one: planner, all (every answer at once), fixed, random (the last two walk a quarter of the sets)
+  --planner P    only one: planner, all (every answer at once), batch, fixed, random (without it these three walk a quarter of the sets)
   --workers N    threads (2, or the cores there are)
   --json         one JSON object
 
-Every fourth set is also walked in the order of the tree and in a random one, and all three go on there after their stop rule:
+Every fourth set is also walked batch by batch, in the order of the tree and in a random one; all go on there after their stop rule:
 compare minutes to isolation on these. Double and dormant sets are walked again with repairs (a quarter of them).
 `;
-const PLANNERS: readonly Planner[] = ['planner', 'all', 'fixed', 'random'];
+const PLANNERS: readonly Planner[] = ['planner', 'all', 'batch', 'fixed', 'random'];
 const FIRST_SEED = { single: 0, double: 100_000, dormant: 200_000 } as const;
 
 const PARTS = ['diagnosis', 'timing', 'program'] as const;

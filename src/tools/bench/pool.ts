@@ -5,6 +5,7 @@ import { parentPort, Worker, workerData } from 'node:worker_threads';
 import { drawSet, type Level } from '../../practice/index.ts';
 import { loadRules } from '../../rulebook/index.ts';
 import { createEngine, type Engine } from '../../walk/engine.ts';
+import { batched } from './batch.ts';
 import { type Planner, type WalkScore, walkSet, weightsFrom } from './diagnosis.ts';
 import { maskedParts, type RepairScore, repairAndContinue } from './repairs.ts';
 
@@ -28,7 +29,13 @@ export interface Done {
   readonly repair: RepairScore | undefined;
 }
 
-async function run(engine: Engine, task: Task): Promise<Done> {
+/** The engine as users have it, and one with the other planner that is compared with it. */
+interface Engines {
+  readonly engine: Engine;
+  readonly batch: Engine;
+}
+
+async function run({ engine, batch }: Engines, task: Task): Promise<Done> {
   const { family, level, seed } = task;
   const weights = weightsFrom(engine.book, level === 'dormant' ? 'none' : 'recapped');
   const set = await drawSet({ seed, family, level, ...(task.uniform ? {} : { weights }) });
@@ -36,16 +43,19 @@ async function run(engine: Engine, task: Task): Promise<Done> {
   return {
     task,
     scores: task.planners.map((planner) =>
-      walkSet(engine, set, planner, { stopFree: task.stopFree && planner !== 'all', masked }),
+      walkSet(planner === 'batch' ? batch : engine, set, planner, {
+        stopFree: task.stopFree && planner !== 'all',
+        masked,
+      }),
     ),
     repair: task.repairs ? await repairAndContinue(engine, set) : undefined,
   };
 }
 
-function engineOf(root: string): Engine {
+function enginesOf(root: string): Engines {
   const { book } = loadRules(join(root, 'rules'));
   if (!book) throw new Error('the rule pack has errors: see `first-raster rules --check rules`');
-  return createEngine(book);
+  return { engine: createEngine(book), batch: createEngine(book, { arrange: batched }) };
 }
 
 /** Runs all tasks on `workers` threads; `onDone` is called as they come in. Rejects with the first failure. */
@@ -79,9 +89,9 @@ export function serve(): boolean {
   const root = (workerData as { benchRoot?: string } | null)?.benchRoot;
   if (!parentPort || root === undefined) return false;
   const port = parentPort;
-  const engine = engineOf(root);
+  const engines = enginesOf(root);
   port.on('message', (task: Task) => {
-    run(engine, task).then(
+    run(engines, task).then(
       (done) => port.postMessage(done),
       (error: unknown) => {
         // Thrown outside the promise, so that the main thread hears of it.

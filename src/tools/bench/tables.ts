@@ -15,7 +15,7 @@ const GOALS: Readonly<Record<string, string>> = {
 };
 
 const LEVELS = ['single', 'double', 'dormant'] as const;
-const ORDERS = ['planner', 'all', 'fixed', 'random'] as const satisfies readonly Planner[];
+const ORDERS = ['planner', 'all', 'batch', 'fixed', 'random'] as const satisfies readonly Planner[];
 
 /** One family: isolation and minutes by level and planner. */
 export function diagnosisTable(
