@@ -26,15 +26,3 @@ export function isKeptOff(check: Check, off: KeptOff): boolean {
   const live = check.state === 'S1' || check.state === 'S2';
   return (off.power && live) || (off.stage && check.config.horizontal === 'enabled');
 }
-
-/** What going on past a lost part comes to, in words. */
-export function goingOnWords(book: Rulebook, assembly: string): string {
-  switch (book.assemblies.find((a) => a.id === assembly)?.whileLost) {
-    case 'cold':
-      return 'The walk then goes on cold, without power.';
-    case 'stage-off':
-      return 'The walk then goes on with the horizontal stage disabled: run into this part, it takes the output tube with it.';
-    default:
-      return '';
-  }
-}

@@ -5,8 +5,9 @@ import { antennaOf, type Gate, readsAntenna, type SafetyState } from '../safety/
 import type { SessionState } from '../session/types.ts';
 import { bringUpRows } from './bring-up-rows.ts';
 import { configureStep, leadOffStep, leadStep, signalStep } from './configure-steps.ts';
+import { endStep, outOfChecks } from './ends.ts';
 import type { Circumstances } from './expected.ts';
-import { goingOnWords, type KeptOff } from './lost.ts';
+import type { KeptOff } from './lost.ts';
 import { pinsFor } from './pins.ts';
 import { type Guarded, openProtective } from './standing.ts';
 import type { CheckStanding, Step } from './types.ts';
@@ -61,13 +62,10 @@ export function nextStep(input: StepInput): Step {
     // A core part that is as good as lost is the owner's question first, before more time goes in.
     const proof = plan.stop.reason === 'core-failed' ? undefined : coreProof(input);
     if (proof) return towards(input, proof, undefined);
-    const { say, lost } = plan.stop;
-    return lost
-      ? { kind: 'stop', say, lost: { assembly: lost, goingOn: goingOnWords(input.book, lost) } }
-      : { kind: 'stop', say };
+    return endStep(input.book, plan.stop);
   }
   const best = plan.ranked[0];
-  if (!best) return { kind: 'stop', say: 'Nothing left to ask with today’s instruments.' };
+  if (!best) return outOfChecks('Nothing left to ask with today’s instruments.');
   const here = lastCall(input, best);
   return towards(input, (here ?? best).check, here ?? best);
 }
@@ -211,7 +209,7 @@ function leadWay(input: StepInput, depth: number): Step {
   const first = standings.find((s) => antenna.open.includes(s.check.id));
   return first && depth < MOST_GUARDS
     ? towards(input, first.check, undefined, depth + 1)
-    : { kind: 'stop', say: `No signal source on this set today. Missing: ${antenna.missing}.` };
+    : outOfChecks(`No signal source on this set today. Missing: ${antenna.missing}.`);
 }
 
 /** A source on antenna terminals that may not have one (read since, or a reading taken back): off with it, power first. */

@@ -77,6 +77,8 @@ export type Step =
     }
   | {
       readonly kind: 'stop';
+      /** In a few words: what kind of end this is. */
+      readonly title: string;
       readonly say: string;
       /** The core assembly that is as good as lost: the owner may want the rest known all the same. */
       readonly lost?: { readonly assembly: string; readonly goingOn: string };

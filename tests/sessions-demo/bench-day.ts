@@ -82,7 +82,7 @@ export function playBenchDay(
     const first = day.wanted.find((id) =>
       view.standings.some((s) => s.check.id === id && s.status !== 'done'),
     );
-    if (first === undefined) return { kind: 'stop', say: 'all that was wanted is taken' };
+    if (first === undefined) return { kind: 'stop', title: '', say: 'all that was wanted is taken' };
     const way = engine.stepFor(view, first);
     if ('missing' in way) throw new Error(`${day.name}: ${first}: ${way.missing.join('; ')}`);
     return way;

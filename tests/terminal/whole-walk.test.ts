@@ -187,7 +187,7 @@ it('names both faults, clears flyback and yoke, and loses nothing when killed', 
   expect(killed).toBe(true);
   expect(view.step.kind).toBe('stop');
   expect(keys).toBeLessThanOrEqual(characters + 2 * checks);
-  await screen.until('Enough is known');
+  await screen.until('Nothing more can be read today');
   screen.type(ENTER);
   await screen.until('Core parts');
   expect(

@@ -4,6 +4,9 @@ import { drawSet, setFactsOf } from '../../src/practice/index.ts';
 import { evaluateWalk, type WalkResult } from '../../src/walk/evaluate.ts';
 import { engine, WELL_EQUIPPED } from './simulated-walk.ts';
 
+/** Two whole walks on a busy machine, ms. */
+const PATIENCE = 120_000;
+
 interface Taken {
   readonly check: string;
   readonly live: boolean;
@@ -41,7 +44,7 @@ describe('a flyback with shorted turns', () => {
   beforeAll(async () => {
     ended = await walkOn('transformer', 'flyback.primary/shorted-turns', false);
     wentOn = await walkOn('transformer', 'flyback.primary/shorted-turns', true);
-  });
+  }, PATIENCE);
 
   it('ends the walk, with the way on said on the card', () => {
     const { step } = ended.view;

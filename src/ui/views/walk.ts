@@ -159,7 +159,7 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
       ];
     case 'stop':
       return [
-        ...head('', '', step.lost ? 'A part that nobody makes is lost' : 'Enough is known', width),
+        ...head('', '', step.title, width),
         ...blocks(
           [
             {

@@ -1,0 +1,38 @@
+// The ends of a walk as steps: a heading for each kind, and the way on past a core part that is lost.
+import type { Plan, StopReason } from '../diagnosis/index.ts';
+import type { Rulebook } from '../rulebook/types.ts';
+import type { Step } from './types.ts';
+
+type StopStep = Extract<Step, { kind: 'stop' }>;
+
+const TITLES: Readonly<Record<StopReason, string>> = {
+  isolated: 'Enough is known',
+  'nothing-found': 'Nothing wrong is left to find',
+  exhausted: 'Nothing more can be read today',
+  'core-failed': 'A part that nobody makes is lost',
+};
+
+/** The end that the stop rule came to. */
+export function endStep(book: Rulebook, { reason, say, lost }: NonNullable<Plan['stop']>): StopStep {
+  const title = TITLES[reason];
+  return lost === undefined
+    ? { kind: 'stop', title, say }
+    : { kind: 'stop', title, say, lost: { assembly: lost, goingOn: goingOnWords(book, lost) } };
+}
+
+/** The end where no check can be got to. */
+export function outOfChecks(say: string): StopStep {
+  return { kind: 'stop', title: TITLES.exhausted, say };
+}
+
+/** What going on past a lost part comes to, in words. */
+function goingOnWords(book: Rulebook, assembly: string): string {
+  switch (book.assemblies.find((a) => a.id === assembly)?.whileLost) {
+    case 'cold':
+      return 'The walk then goes on cold, without power.';
+    case 'stage-off':
+      return 'The walk then goes on with the horizontal stage disabled: run into this part, it takes the output tube with it.';
+    default:
+      return '';
+  }
+}
