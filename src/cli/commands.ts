@@ -77,6 +77,8 @@ export const OPTIONS = {
       'series-doubler-fullwave',
       'series-halfwave',
       'series-halfwave-300ma',
+      'transformer-doubler',
+      'heater-transformer-doubler',
     ],
     help: 'supply family of the simulated set',
   },

@@ -10,6 +10,8 @@ export interface Design {
   readonly lineVolts: number;
   readonly hertz: number;
   readonly heaters: 'series' | 'parallel';
+  /** What a transformer feeds: heaters and B+, heaters beside a B+ straight from the line, or there is none. */
+  readonly transformer: 'power' | 'heaters' | 'none';
   /** Current of the heater string, A; of the picture-tube heater in parallel sets. */
   readonly heaterAmps: number;
   readonly rectifier: 'silicon' | 'selenium' | 'tube-direct';
@@ -49,6 +51,7 @@ export function designOf(family: string, stacked: boolean): Design {
   const doubler = {
     ...US,
     heaters: 'series' as const,
+    transformer: 'none' as const,
     heaterAmps: 0.6,
     rectifier: 'silicon' as const,
     sourceVolts: 117,
@@ -91,12 +94,34 @@ export function designOf(family: string, stacked: boolean): Design {
         verticalCathodeVolts: 11,
         audioCathodeVolts: 7.5,
       };
+    case 'transformer-doubler':
+      return {
+        ...doubler,
+        family,
+        topology: 'doubler-full-wave',
+        heaters: 'parallel',
+        transformer: 'power',
+        // A secondary of the line's own voltage, wound for twice the direct current; its copper is 'transformer-secondary'.
+        sourceVolts: 117,
+        sourceOhms: 1,
+        bPlus: 258,
+        chokeHenries: 0.6,
+      };
+    case 'heater-transformer-doubler':
+      return {
+        ...doubler,
+        family,
+        topology: 'doubler-half-wave',
+        heaters: 'parallel',
+        transformer: 'heaters',
+      };
     case 'transformer':
       return {
         ...doubler,
         family,
         topology: 'full-wave',
         heaters: 'parallel',
+        transformer: 'power',
         rectifier: 'tube-direct',
         sourceVolts: 325,
         sourceOhms: 55,
@@ -141,11 +166,13 @@ export function designOf(family: string, stacked: boolean): Design {
   }
 }
 
-/** Families that can be drawn as circuits. */
+/** Families that can be drawn as circuits; of the autotransformer the rules know little but its dangers. */
 export const CIRCUIT_FAMILIES = [
   'series-doubler-halfwave',
   'transformer',
   'series-halfwave',
   'series-doubler-fullwave',
   'series-halfwave-300ma',
+  'transformer-doubler',
+  'heater-transformer-doubler',
 ] as const;

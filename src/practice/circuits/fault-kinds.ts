@@ -23,6 +23,8 @@ export const add = (id: string, change: Change, when?: SimulatedFault['when']): 
 };
 export const series = (d: Design): boolean => d.heaters === 'series';
 export const wound = (d: Design): boolean => d.heaters === 'parallel';
+/** A transformer whose high-voltage winding has a centre tap, with a rectifier tube behind it. */
+export const centreTapped = (d: Design): boolean => d.topology === 'full-wave';
 
 /** Resistors: carbon drifts upward, any kind opens. */
 export function resistors(ids: readonly string[], least = 1.8, most = 6): void {

@@ -3,6 +3,7 @@
 import type { Design } from './design.ts';
 import {
   add,
+  centreTapped,
   contact,
   dried,
   faultList,
@@ -90,14 +91,27 @@ add(
   (_v, c) => ({ 'b-plus.rectifier-short': c.spread(0.3, 3) }),
   (d) => d.topology !== 'doubler-full-wave',
 );
-add('b-plus.rectifier-tube/weak', (_v, c) => ({ 'b-plus.rectifier-tube.k': c.between(0.12, 0.3) }), wound);
-add('b-plus.rectifier-tube/open-heater', () => ({ 'b-plus.rectifier-tube.k': 1e-4 }), wound);
-add('b-plus.rectifier-half/half-dead', () => ({ 'b-plus.rectifier-b': 0 }), wound);
-add('b-plus.transformer-primary/open', () => ({ 'b-plus.transformer-primary': OPEN }), wound);
+add(
+  'b-plus.rectifier-tube/weak',
+  (_v, c) => ({ 'b-plus.rectifier-tube.k': c.between(0.12, 0.3) }),
+  centreTapped,
+);
+add('b-plus.rectifier-tube/open-heater', () => ({ 'b-plus.rectifier-tube.k': 1e-4 }), centreTapped);
+add('b-plus.rectifier-half/half-dead', () => ({ 'b-plus.rectifier-b': 0 }), centreTapped);
+add(
+  'b-plus.transformer-primary/open',
+  () => ({ 'b-plus.transformer-primary': OPEN }),
+  (d) => d.transformer === 'power',
+);
+add(
+  'b-plus.transformer-secondary/open',
+  () => ({ 'b-plus.transformer-secondary': OPEN }),
+  (d) => d.transformer === 'power' && d.topology === 'doubler-full-wave',
+);
 add(
   'b-plus.transformer-hv-winding/half-open',
   () => ({ 'b-plus.transformer-hv-winding.half': 0, 'b-plus.rectifier-b': 0 }),
-  wound,
+  centreTapped,
 );
 add(
   'b-plus.dropper-ht-section/open',

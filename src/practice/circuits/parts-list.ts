@@ -49,7 +49,9 @@ function supply(d: Design): Component[] {
     electrolytic('b-plus.filter-capacitor', d.filterFarads, d.bPlus),
     electrolytic('b-plus.low-line-capacitor', 40e-6, d.bLow),
     winding('b-plus.filter-choke', d.chokeOhms),
-    winding('b-plus.transformer-primary', 3),
+    // Of a transformer that lights heaters only, the primary is wound for a third of the power.
+    winding('b-plus.transformer-primary', d.transformer === 'heaters' ? 9 : 3),
+    winding('b-plus.transformer-secondary', 1.5),
     winding('b-plus.transformer-hv-winding', 90),
     ...tubes('b-plus.rectifier-tube'),
     // Each rectifier: 1 = works, 0 = open; ohms added by age; `short` = ohms across it.

@@ -50,7 +50,7 @@ export async function solveSet(
     (s, id) => s + v(`line-input.${id}`),
     0,
   );
-  const primary = d.topology === 'full-wave' && v('b-plus.transformer-primary') > 1e4;
+  const primary = d.transformer === 'power' && v('b-plus.transformer-primary') > 1e4;
   const lineAtSet = series > 1e4 ? 0 : options.lineVolts * (1 - Math.min(0.5, series / 60));
   const heaterLine = primary ? 0 : lineAtSet;
   const heaters = solveHeaters(d, values, heaterLine);

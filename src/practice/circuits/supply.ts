@@ -83,7 +83,9 @@ function netlist(d: Design, values: Values, load: SupplyLoad): string[] {
   const v = (name: string): number => valueIn(values, name);
   const peak = Math.SQRT2 * d.sourceVolts * (load.lineVolts / d.lineVolts);
   const dropper = d.lineVolts > 200 ? v('b-plus.dropper-ht-section') : 0;
-  const series = d.sourceOhms + v('b-plus.surge-resistor') + dropper;
+  const secondary =
+    d.transformer === 'power' && d.topology === 'doubler-full-wave' ? v('b-plus.transformer-secondary') : 0;
+  const series = d.sourceOhms + v('b-plus.surge-resistor') + dropper + secondary;
   const start = load.expected;
   const lines = [
     'supply',

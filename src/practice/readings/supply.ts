@@ -33,8 +33,11 @@ const CANS: Readonly<Record<string, readonly [string, number]>> = {
 function cans(): Answers {
   const rows: Record<string, Answers[string]> = {};
   for (const [prefix, [id, share]] of Object.entries(CANS)) {
+    // A capacitance meter makes nothing of a short.
     rows[`${prefix}-capacitance`] = (b) =>
-      `${id}.leak` in b.values ? faradsPair(b.chance, b.v(id), b.v(`${id}.mark`)) : undefined;
+      `${id}.leak` in b.values && b.v(`${id}.leak`) > 300
+        ? faradsPair(b.chance, b.v(id), b.v(`${id}.mark`))
+        : undefined;
     // What has come loose inside passes neither the tester's current nor any leakage.
     const loose = (b: Bench): boolean => b.v(id) < 0.05 * b.v(`${id}.mark`);
     rows[`${prefix}-esr`] = (b) =>
@@ -47,6 +50,17 @@ function cans(): Answers {
   return rows;
 }
 
+/** Ohms back to B- that a shorted rectifier opens: half the high-voltage winding, or the cold heater string behind the line lead. */
+const backThrough = (b: Bench): number => {
+  const { topology } = b.design;
+  if (b.v('b-plus.rectifier-short') > 1e6) return 1e9;
+  const series = b.v('b-plus.rectifier-short') + b.v('b-plus.surge-resistor');
+  if (topology === 'full-wave') return series + b.v('b-plus.transformer-hv-winding') / 2;
+  return topology === 'half-wave' && b.design.heaters === 'series'
+    ? series + chain(b) + thermistor(b) * b.v('heaters.thermistor') + b.v('heaters.ballast')
+    : 1e9;
+};
+
 /** B+ to B- with an ohmmeter after a minute: leaks side by side with what hangs on the line. */
 const bPlusOhms = (b: Bench): number => {
   const leak = (id: string): number => (`${id}.leak` in b.values ? b.v(`${id}.leak`) : 1e9);
@@ -56,7 +70,7 @@ const bPlusOhms = (b: Bench): number => {
       ? leak('b-plus.doubler-upper-capacitor') + leak('b-plus.doubler-lower-capacitor')
       : 1e9;
   const reservoir =
-    parallel(leak('b-plus.reservoir'), leak('b-plus.doubler-output-capacitor'), stack) +
+    parallel(leak('b-plus.reservoir'), leak('b-plus.doubler-output-capacitor'), stack, backThrough(b)) +
     b.v('b-plus.filter-choke');
   const dropper = b.design.stacked ? 5e4 : b.v('b-plus.low-line-dropper');
   const low =
@@ -96,7 +110,7 @@ export const SUPPLY_ANSWERS: Answers = {
   'transformer-core-insulation': (b) => insulation(b.chance, b.chance.spread(8e7, 1e9)),
   'plug-ohms': (b) => {
     const series = lineContacts(b);
-    if (b.design.heaters === 'parallel') return ohms(b.chance, b.v('b-plus.transformer-primary') + series);
+    if (b.design.transformer !== 'none') return ohms(b.chance, b.v('b-plus.transformer-primary') + series);
     return ohms(
       b.chance,
       chain(b) + thermistor(b) * b.v('heaters.thermistor') + b.v('heaters.ballast') + series,
@@ -133,6 +147,7 @@ export const SUPPLY_ANSWERS: Answers = {
     return acVolts(b.chance, 6.3 * pins);
   },
   'transformer-primary-ohms': (b) => ohms(b.chance, b.v('b-plus.transformer-primary')),
+  'transformer-secondary-ohms': (b) => ohms(b.chance, b.v('b-plus.transformer-secondary')),
   'transformer-hv-halves': (b) =>
     look(b, b.v('b-plus.transformer-hv-winding.half') < 0.5 ? 'one-open' : 'equal', ['apart']),
   'transformer-secondaries': (b) => {
