@@ -4,7 +4,7 @@ import { partOf, type SimulatedSet, setFactsOf } from '../../src/practice/index.
 import { loadRules } from '../../src/rulebook/index.ts';
 import type { Check, Rulebook, SetFacts } from '../../src/rulebook/types.ts';
 import type { SkipReason } from '../../src/session/index.ts';
-import { createEngine } from '../../src/walk/engine.ts';
+import { createEngine, type Engine } from '../../src/walk/engine.ts';
 import { type Answerer, evaluateWalk, type WalkResult } from '../../src/walk/evaluate.ts';
 import type { WalkView } from '../../src/walk/types.ts';
 
@@ -54,6 +54,10 @@ export interface WatchOptions {
   readonly answer?: (check: Check, shown: string | undefined, view: WalkView) => string | undefined;
   readonly skip?: SkipReason;
   readonly complaint?: readonly string[];
+  /** Told of every view on the way. */
+  readonly seen?: (view: WalkView) => void;
+  /** Told when the program asks whether a number was meant as typed, before it is taken as typed all the same. */
+  readonly doubtedAtEntry?: (check: Check) => void;
 }
 
 export const live = (check: Check): boolean => check.state === 'S1' || check.state === 'S2';
@@ -67,13 +71,25 @@ export function watchedWalk(set: SimulatedSet, options: WatchOptions = {}): Watc
   const watch = (view: WalkView): undefined => {
     steps.push(view.step.kind);
     wrong.push(...amiss(view, instruments));
+    options.seen?.(view);
   };
   const answer: Answerer = (check, view) => {
     const shown = set.answer(check, view.state.config);
     return options.answer ? options.answer(check, shown, view) : shown;
   };
-  const { skip } = options;
-  const asked = skip ? { ...engine, skip: (v: WalkView, c: Check) => engine.skip(v, c, skip) } : engine;
+  const { skip, doubtedAtEntry } = options;
+  const enter: Engine['enter'] = (view, step, text, now, how) => {
+    const entry = engine.enter(view, step, text, now, how);
+    if (entry.kind !== 'ask' || step.kind !== 'check' || !doubtedAtEntry) return entry;
+    doubtedAtEntry(step.check);
+    const typed = engine.parse(step.check, text);
+    return typed.ok ? engine.enter(view, step, text, now, { ...how, force: typed.value }) : entry;
+  };
+  const asked: Engine = {
+    ...engine,
+    enter,
+    ...(skip ? { skip: (v: WalkView, c: Check) => engine.skip(v, c, skip) } : {}),
+  };
   const result = evaluateWalk(asked, { set: facts, instruments }, answer, { choose: watch });
   return { ...result, wrong, steps };
 }
@@ -105,6 +121,15 @@ function amiss({ step, safety, trouble, belief }: WalkView, instruments: readonl
 /** P(the part that is bad in truth is bad) at the end. */
 export function heldTrue(set: SimulatedSet, { view }: Pick<WalkResult, 'view'>): number {
   return 1 - (view.belief?.parts.get(partOf(set.faults[0] ?? ''))?.ok ?? 1);
+}
+
+/** Parts and signals that a fault of this part is read at: itself, what its faults upset, and what that feeds next. */
+export function bearingOn(part: string): ReadonlySet<string> {
+  const upset = new Set(
+    book.parts.find((p) => p.id === part)?.faults.flatMap((f) => Object.keys(f.effects)) ?? [],
+  );
+  const fed = book.signals.filter((s) => s.inputs.some((i) => upset.has(i.signal))).map((s) => s.id);
+  return new Set([part, ...upset, ...fed]);
 }
 
 /** Whether the planner ended it: not stuck at a gate, not out of steps, not for want of a description. */
