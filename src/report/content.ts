@@ -103,7 +103,7 @@ export const DISCLAIMER =
 
 /** Readings on the owner's page, and on one that is full of other matter; the bench record has them all. */
 const OWNER_READINGS = 7;
-const FEW_READINGS = 4;
+const FEW_READINGS = 3;
 /** Suspects, conflicts and steps from which a page of two sheets is full. */
 const FULL_PAGE = 13;
 
