@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import type { Plan, PlannedCheck } from '../../src/diagnosis/index.ts';
 import { batched, batchWorth } from '../../src/tools/bench/batch.ts';
 import type { WalkScore } from '../../src/tools/bench/diagnosis.ts';
-import { calibrate, isMiss, quantile, summarise } from '../../src/tools/bench/scores.ts';
+import { calibrate, compare, isMiss, quantile, summarise } from '../../src/tools/bench/scores.ts';
 import { check } from '../diagnosis/tiny-rules.ts';
 
 function score(ranks: readonly number[], rest: Partial<WalkScore> = {}): WalkScore {
@@ -54,6 +54,19 @@ describe('sums of many walks', () => {
     expect(summarise([at(10), at(20), at(undefined)])).toMatchObject({ isolatedAfter: 20, stopFree: 3 });
     expect(summarise([at(10), at(undefined), at(undefined)]).isolatedAfter).toBeUndefined();
     expect(summarise([at(10), at(undefined), score([1])]).isolated).toBe(0.5);
+  });
+
+  it('set orders beside each other by when the truth was in front', () => {
+    const at = (isolatedAfter: number | undefined, minutes: number): WalkScore =>
+      score([1], { stopFree: true, isolatedAfter, minutes });
+    expect(compare([at(50, 100), at(130, 300), at(undefined, 500), score([1])], 600)).toEqual({
+      walks: 3,
+      isolated: 2 / 3,
+      by: [1 / 3, 1 / 3, 2 / 3],
+      median: 130,
+      mean: 260,
+      stopped: 300,
+    });
   });
 
   it('state chances beside what was so', () => {

@@ -10,7 +10,14 @@ import { runTasks, serve, type Task } from './pool.ts';
 import { machineLine, measuredTable, publishedRows, startRows, withstoodRows } from './program.ts';
 import type { RepairScore } from './repairs.ts';
 import { analyseMisses, calibrate, isMiss, summarise, summariseRepairs } from './scores.ts';
-import { analysisTable, calibrationTable, diagnosisTable, missLine, timingTable } from './tables.ts';
+import {
+  analysisTable,
+  calibrationTable,
+  comparisonTable,
+  diagnosisTable,
+  missLine,
+  timingTable,
+} from './tables.ts';
 import { timings } from './timing.ts';
 
 const USAGE = `npm run bench -- [options]
@@ -127,6 +134,7 @@ export async function main(args: string[], at: { root: string; folder: string })
     const families = values.family ? [values.family] : CIRCUIT_FAMILIES;
     const levels = LEVELS.filter((l) => !values.level || values.level === l);
     const all: WalkScore[] = [];
+    const swaps: { level: Task['level']; score: RepairScore }[] = [];
     const byFamily: Record<string, unknown> = {};
     const own = values.planner ?? 'planner';
     for (const family of families) {
@@ -154,13 +162,17 @@ export async function main(args: string[], at: { root: string; folder: string })
       }
       byFamily[family] = {
         ...summaries(scores),
-        repairs: Object.fromEntries(
-          levels.map((l) => [l, summariseRepairs(repairs.filter((r) => r.level === l).map((r) => r.score))]),
-        ),
+        repairs: repairSummaries(levels, repairs),
       };
       print(diagnosisTable(family, scores, repairs));
       all.push(...scores);
+      swaps.push(...repairs);
     }
+    if (families.length > 1) {
+      result.together = { ...summaries(all), repairs: repairSummaries(levels, swaps) };
+      print(diagnosisTable('all families', all, swaps));
+    }
+    print(comparisonTable(all));
     const judged = all.filter((s) => s.planner === own);
     const single = judged.filter((s) => s.set.level === 'single');
     const misses = analyseMisses(judged);
@@ -171,6 +183,15 @@ export async function main(args: string[], at: { root: string; folder: string })
     result.misses = { ...misses, walks: judged.filter((s) => isMiss(s.ranks)) };
   }
   if (values.json) process.stdout.write(`${JSON.stringify(result)}\n`);
+}
+
+function repairSummaries(
+  levels: readonly Task['level'][],
+  repairs: readonly { level: Task['level']; score: RepairScore }[],
+): Record<string, unknown> {
+  return Object.fromEntries(
+    levels.map((l) => [l, summariseRepairs(repairs.filter((r) => r.level === l).map((r) => r.score))]),
+  );
 }
 
 function summaries(scores: readonly WalkScore[]): Record<string, unknown> {

@@ -60,6 +60,38 @@ export function summarise(scores: readonly WalkScore[]): Summary {
   };
 }
 
+/** Minutes after which it is counted who has isolated the truth by then. */
+export const BY_MINUTES = [60, 120, 240] as const;
+
+/** Walks of the same sets in one order, past their stop rule: how soon the truth is in front for good. */
+export interface Comparison {
+  readonly walks: number;
+  readonly isolated: number;
+  /** Share isolated by each of `BY_MINUTES`. */
+  readonly by: readonly number[];
+  /** Minutes to isolation, a walk that never got there counted as `longest`. */
+  readonly median: number;
+  readonly mean: number;
+  /** Mean minutes to where the stop rule ended the walk. */
+  readonly stopped: number;
+}
+
+export function compare(scores: readonly WalkScore[], longest: number): Comparison {
+  const free = scores.filter((s) => s.stopFree);
+  const times = free.map((s) => Math.min(longest, s.isolatedAfter ?? longest));
+  const share = (count: number): number => (free.length > 0 ? count / free.length : 0);
+  return {
+    walks: free.length,
+    isolated: share(free.filter((s) => s.isolatedAfter !== undefined).length),
+    by: BY_MINUTES.map((m) =>
+      share(free.filter((s) => (s.isolatedAfter ?? Number.POSITIVE_INFINITY) <= m).length),
+    ),
+    median: quantile(times, 0.5),
+    mean: share(times.reduce((a, b) => a + b, 0)),
+    stopped: share(free.reduce((sum, s) => sum + s.minutes, 0)),
+  };
+}
+
 export interface RepairSummary {
   readonly sets: number;
   /** Share of true parts that were swapped, and of sets with all of them swapped. */

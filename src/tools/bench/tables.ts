@@ -1,7 +1,15 @@
 // Prints what the benchmark measured beside the goals.
-import type { Planner, WalkScore } from './diagnosis.ts';
+import { MOST_MINUTES, type Planner, type WalkScore } from './diagnosis.ts';
 import type { RepairScore } from './repairs.ts';
-import { type Calibration, type MissCount, summarise, summariseRepairs } from './scores.ts';
+import {
+  BY_MINUTES,
+  type Calibration,
+  type Comparison,
+  compare,
+  type MissCount,
+  summarise,
+  summariseRepairs,
+} from './scores.ts';
 import type { TimingRow } from './timing.ts';
 
 const percent = (x: number): string => `${(100 * x).toFixed(0)} %`.padStart(6);
@@ -52,6 +60,35 @@ export function diagnosisTable(
     );
   }
   return lines.join('\n');
+}
+
+/** The orders beside each other on the same sets, minutes to isolation beside those of the fixed order. */
+export function comparisonTable(scores: readonly WalkScore[]): string {
+  const lines: string[] = [];
+  for (const level of LEVELS) {
+    const of = (planner: Planner): Comparison =>
+      compare(
+        scores.filter((s) => s.set.level === level && s.planner === planner),
+        MOST_MINUTES,
+      );
+    const fixed = of('fixed');
+    if (fixed.walks === 0) continue;
+    for (const planner of ORDERS) {
+      const c = of(planner);
+      if (c.walks === 0) continue;
+      const beside = (own: number, its: number): string => `${(own / its).toFixed(2)}x`.padStart(6);
+      lines.push(
+        `${level.padEnd(8)} ${planner.padEnd(8)} ${String(c.walks).padStart(4)} ${percent(c.isolated)}  ${c.by.map(percent).join(' ')}  ${minutes(c.median)} ${minutes(c.mean)} ${beside(c.mean, fixed.mean)}   ${minutes(c.stopped)} ${beside(c.stopped, fixed.stopped)}`,
+      );
+    }
+  }
+  if (lines.length === 0) return '';
+  return [
+    '',
+    `The same sets in every order, past the stop rule (goal: minutes to isolation <= 0.5x to 0.6x of the fixed order; never = ${MOST_MINUTES} min)`,
+    `level    order    sets isolated by ${BY_MINUTES.join(' / ')} min   median   mean  beside fixed   stopped after, beside fixed`,
+    ...lines,
+  ].join('\n');
 }
 
 const MOST_ROWS = 15;
