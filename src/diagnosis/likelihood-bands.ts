@@ -33,6 +33,8 @@ export interface Domain {
   readonly to: number;
   /** Highest finite edge: an over-range reading lies beyond it. */
   readonly topEdge: number;
+  /** Lowest finite edge. */
+  readonly bottomEdge: number;
   /** Smallest absolute value that is told from zero, in units of what was read over its reference. */
   readonly floor: number;
 }
@@ -72,6 +74,7 @@ function prepare(read: Read): Domain {
     from: all.length > 0 ? Math.min(...all.map((p) => p.lo)) : -open,
     to: all.length > 0 ? Math.max(...all.map((p) => p.hi)) : open,
     topEdge: finite.length > 0 ? Math.max(...finite) : 0,
+    bottomEdge: finite.length > 0 ? Math.min(...finite) : 0,
     floor,
   };
 }

@@ -148,7 +148,9 @@ function numberTerms(reading: JudgedReading, read: Read, states: readonly string
   const none = states.map(() => 0);
   if (observed.kind !== 'points') {
     const { x, kind } = observed;
-    const beyond = (state: string, at: number): number => {
+    // Beyond the outermost edge a limit says no more than at it: over 2000 Mohm is over 25 Mohm, not a tenth of anything.
+    const beyond = (state: string, x: number): number => {
+      const at = kind === 'above' ? Math.min(x, domain.topEdge) : Math.max(x, domain.bottomEdge);
       const above = massAbove(domain, state, at, s);
       return kind === 'above' ? above : 1 - above;
     };

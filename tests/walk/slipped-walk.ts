@@ -20,6 +20,7 @@ export const KINDS = ['x10', '/10', 'sign', 'AC for DC'] as const;
 export type Kind = (typeof KINDS)[number];
 
 export interface SlippedWalk {
+  readonly set: SimulatedSet;
   readonly walk: WatchedWalk;
   readonly slip?: {
     readonly kind: Kind;
@@ -146,6 +147,7 @@ function walkOnce(
     ? `${set.family} ${set.faults.join()}: ${kind} at ${made.check}, ${made.shown} typed as ${made.typed}; ${noticed ? 'noticed' : 'missed'}${asked ? ', asked about when typed' : ''}; true fault ${held.toFixed(3)}; ${walk.end}`
     : `${set.family} ${set.faults.join()}: no number to mistype`;
   return {
+    set,
     walk,
     possible,
     others,
