@@ -100,7 +100,9 @@ export function walkSet(
       mostMinutes: MOST_MINUTES,
       goOn,
       choose: (view) => {
-        if (view.step.kind === 'stop' && !(goOn && view.step.lost)) {
+        // Told to go on, the walk itself goes on from here.
+        if (view.step.kind === 'stop' && goOn && view.step.lost) return undefined;
+        if (view.step.kind === 'stop') {
           stopped ??= { view, minutes: at, readings, end: view.step.say };
           if (!options.stopFree) return undefined;
         }
