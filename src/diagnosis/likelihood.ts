@@ -32,6 +32,9 @@ const AC_ON_DC = 2.22;
 const BLOCKED = 0.7;
 /** Below this share of what is expected a voltage counts as none at all. */
 const NOTHING = 0.03;
+/** A limit counts up to so many edge widths beyond the outermost edge, and e-folds: half of what an open band reaches. */
+const EDGES_BEYOND = 3;
+const MOST_BEYOND = 1.25;
 
 type Terms = Evidence['terms'];
 
@@ -148,9 +151,11 @@ function numberTerms(reading: JudgedReading, read: Read, states: readonly string
   const none = states.map(() => 0);
   if (observed.kind !== 'points') {
     const { x, kind } = observed;
-    // Beyond the outermost edge a limit says no more than at it: over 2000 Mohm is over 25 Mohm, not a tenth of anything.
+    // Well beyond the outermost edge a limit says no more than there: over 2000 Mohm is as good as over 100, not ten times of anything.
+    const reach = Math.min(EDGES_BEYOND * s, MOST_BEYOND);
     const beyond = (state: string, x: number): number => {
-      const at = kind === 'above' ? Math.min(x, domain.topEdge) : Math.max(x, domain.bottomEdge);
+      const at =
+        kind === 'above' ? Math.min(x, domain.topEdge + reach) : Math.max(x, domain.bottomEdge - reach);
       const above = massAbove(domain, state, at, s);
       return kind === 'above' ? above : 1 - above;
     };
