@@ -243,8 +243,9 @@ function settled(
   now: Date,
 ): Entry {
   const entry = engine.enter(view, step, text, now);
-  const typed = entry.kind === 'ask' ? entry.alternatives[0]?.value : undefined;
-  return typed ? engine.enter(view, step, text, now, { force: typed }) : entry;
+  if (entry.kind !== 'ask') return entry;
+  const typed = engine.parse(step.check, text);
+  return typed.ok ? engine.enter(view, step, text, now, { force: typed.value }) : entry;
 }
 
 function settledGate(engine: Engine, view: WalkView, step: Step & { kind: 'gate' }, now: Date): Entry {
