@@ -205,11 +205,11 @@ export function disagreements(
         (v[own] ?? 0) > CONTRADICTS * (v[its] ?? 0);
       const key = [one.seq, other.seq].sort((p, q) => p - q).join(' ');
       if (x === y || !clash(a, x, y) || !clash(b, y, x) || said.has(key)) continue;
-      if (one.check !== other.check) {
-        const open = Math.min(held(belief, one, states[x]), held(belief, one, states[y])) >= DECIDED;
-        if (!open && asked >= ASKED_AT_MOST) continue;
-        if (!open) asked += 1;
-        if (!open && Math.min(...withoutBoth(network, evidence, one, other, [x, y])) < DECIDED) continue;
+      const decided = Math.min(held(belief, one, states[x]), held(belief, one, states[y])) < DECIDED;
+      if (one.check !== other.check && decided) {
+        if (asked >= ASKED_AT_MOST) continue;
+        asked += 1;
+        if (Math.min(...withoutBoth(network, evidence, one, other, [x, y])) < DECIDED) continue;
       }
       said.add(key);
       const [first, second] = one.seq < other.seq ? [one, other] : [other, one];

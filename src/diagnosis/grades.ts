@@ -250,10 +250,10 @@ export function gradeAssembly(assembly: Assembly, input: GradeInput): GradeEntry
   const lasting = parts.filter((part) => !CURABLE.has(part.id));
   const joint = belief.assemblies.get(assembly.id);
   // A heater transformer has a winding like it, and is none that the set stands or falls with.
-  if (joint === undefined && belief.assemblies.size > 0) return undefined;
+  if (joint === undefined) return undefined;
   const jointBefore = priors.assemblies.get(assembly.id);
   // With a curable part among them the joint figure would count it; the rest is then taken as independent.
-  const bad = curable.length === 0 && joint !== undefined ? joint : anyBad(belief, lasting);
+  const bad = curable.length === 0 ? joint : anyBad(belief, lasting);
   const before = curable.length === 0 && jointBefore !== undefined ? jointBefore : anyBad(priors, lasting);
   const modes = lasting.flatMap((part) => modeRatios(part.id, belief, priors));
   const proof = proofShare(modes);
