@@ -83,16 +83,19 @@ export function entropy(p: ArrayLike<number>): number {
 /** Distribution of the outcome when the variable is distributed as `belief` (in the order of the table's states). */
 export function predict(table: OutcomeTable, belief: ArrayLike<number>): Float64Array {
   const out = new Float64Array(table.rows[0]?.length ?? 0);
-  table.rows.forEach((row, q) => {
+  for (let q = 0; q < table.rows.length; q += 1) {
     const p = belief[q] ?? 0;
-    if (p > 0) for (let o = 0; o < out.length; o += 1) out[o] = (out[o] as number) + p * (row[o] as number);
-  });
+    if (!(p > 0)) continue;
+    const row = table.rows[q] as Float64Array;
+    for (let o = 0; o < out.length; o += 1) out[o] = (out[o] as number) + p * (row[o] as number);
+  }
   return out;
 }
 
 /** Mutual information of outcome and variable, bits: H(O) minus the mean H(O | state). */
 export function information(table: OutcomeTable, belief: ArrayLike<number>): number {
-  const noise = table.noise.reduce((sum, h, q) => sum + (belief[q] ?? 0) * h, 0);
+  let noise = 0;
+  for (let q = 0; q < table.noise.length; q += 1) noise += (belief[q] ?? 0) * (table.noise[q] as number);
   return Math.max(0, entropy(predict(table, belief)) - noise);
 }
 
@@ -105,6 +108,8 @@ export function informationAbout(
 ): number {
   const whenYes = predict(table, yes);
   const whenNo = predict(table, no);
-  const all = whenYes.map((o, i) => p * o + (1 - p) * (whenNo[i] ?? 0));
-  return Math.max(0, entropy(all) - p * entropy(whenYes) - (1 - p) * entropy(whenNo));
+  const apart = p * entropy(whenYes) + (1 - p) * entropy(whenNo);
+  for (let o = 0; o < whenYes.length; o += 1)
+    whenYes[o] = p * (whenYes[o] as number) + (1 - p) * (whenNo[o] ?? 0);
+  return Math.max(0, entropy(whenYes) - apart);
 }

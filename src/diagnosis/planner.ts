@@ -284,7 +284,10 @@ function planned(network: Network, scored: Scored, confirms: boolean): PlannedCh
     coreBits,
     minutes,
     leads: candidate.protective || confirms,
-    why: why(network, scored, confirms),
+    // Only the check on the card and those in the list are ever asked why.
+    get why() {
+      return why(network, scored, confirms);
+    },
   };
 }
 

@@ -169,12 +169,14 @@ function stateOf(
     current.held !== undefined && now - current.held.at <= HELD_LASTS_MS ? current.held : undefined;
   const seconds = (ms: number) => Math.max(0, Math.ceil(ms / 1000));
   const context: Context = { machine: current, facts, instruments, now, supply, coldOnly, gates };
+  const wayTo = once((target: Target) => mayGo(context, target, undefined));
   return {
     supply,
     proven: provenIds(current, cold, facts),
     expiresAt: cold ? new Date(coldSince(current, facts) + COLD_LASTS_MS).toISOString() : undefined,
-    nextGates: (target) => nextGates(context, target),
-    mayGo: (target, lineVolts) => mayGo(context, target, lineVolts),
+    nextGates: once((target: Target) => nextGates(context, target)),
+    mayGo: (target, lineVolts) =>
+      lineVolts === undefined ? wayTo(target) : mayGo(context, target, lineVolts),
     coldOnly,
     forcedStop: current.stop,
     chassisProven: chassisProven(current),
@@ -199,6 +201,19 @@ function stateOf(
       const next = entry === undefined ? machine : step(machine, entry, facts, rules);
       return stateOf({ machine: next, disbelieved }, facts, instruments, then.getTime(), rules);
     },
+  };
+}
+
+/** Every check asks the same few questions of one moment: each is answered once. */
+function once<T>(answer: (target: Target) => T): (target: Target) => T {
+  const known = new Map<Target, T>();
+  return (target) => {
+    let found = known.get(target);
+    if (found === undefined) {
+      found = answer(target);
+      known.set(target, found);
+    }
+    return found;
   };
 }
 

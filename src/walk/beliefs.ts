@@ -11,7 +11,12 @@ import { LEVELS, type Part, type Rulebook, type SetFacts } from '../rulebook/typ
 import type { LoggedReading, SessionState } from '../session/types.ts';
 import { type Circumstances, expectedFor, METER_OHMS, METER_SPREAD } from './expected.ts';
 
-/** Circumstances in which a logged reading was taken (its own line voltage and meter, not today's). */
+const circumstancesBefore = new WeakMap<SetFacts, { book: Rulebook; at: Map<string, Circumstances> }>();
+
+/**
+ * Circumstances in which a logged reading was taken (its own line voltage and meter, not today's). The same question gets the same
+ * object, so that what was worked out from it is kept.
+ */
 export function circumstancesOf(
   book: Rulebook,
   set: SetFacts,
@@ -20,14 +25,17 @@ export function circumstancesOf(
 ): Circumstances | undefined {
   const family = book.families.find((f) => f.id === set.family);
   if (!family) return undefined;
-  return {
-    rulebook: book,
-    set,
-    family,
-    facts: factsOf(book, set),
-    lineVolts,
-    meterOhms: METER_OHMS[instrument] ?? 10e6,
-  };
+  const meterOhms = METER_OHMS[instrument] ?? 10e6;
+  const known = circumstancesBefore.get(set);
+  const before = known?.book === book ? known : { book, at: new Map<string, Circumstances>() };
+  circumstancesBefore.set(set, before);
+  const key = `${lineVolts} ${meterOhms}`;
+  const at = before.at.get(key);
+  if (at) return at;
+  const facts = [...before.at.values()][0]?.facts ?? factsOf(book, set);
+  const made: Circumstances = { rulebook: book, set, family, facts, lineVolts, meterOhms };
+  before.at.set(key, made);
+  return made;
 }
 
 /** A logged reading does not change while it stands: what was worked out for it is kept as long as the set is described the same. */

@@ -1,5 +1,5 @@
 // Where every check stands: done, allowed, locked (and by what), skipped, or out of reach of today's instruments; and what each costs.
-import type { Candidate, JudgedReading } from '../diagnosis/index.ts';
+import type { Candidate, Expected, JudgedReading } from '../diagnosis/index.ts';
 import { holds } from '../rulebook/facts.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
 import {
@@ -30,9 +30,29 @@ export interface StandingInput {
 const GUARDED = ['power-limited', 'power-full', 'horizontal-enabled'] as const;
 export type Guarded = (typeof GUARDED)[number];
 
-/** Checks that make sense on this set, in walk order. */
-export function applicableChecks(book: Rulebook, facts: Readonly<Record<string, string>>): Check[] {
-  return book.checks.filter((check) => holds(check.when, facts));
+const applicableBefore = new WeakMap<Readonly<Record<string, string>>, { book: Rulebook; checks: Check[] }>();
+
+/** Checks that make sense on this set, in walk order; the same list for the same facts. */
+export function applicableChecks(book: Rulebook, facts: Readonly<Record<string, string>>): readonly Check[] {
+  const known = applicableBefore.get(facts);
+  if (known?.book === book) return known.checks;
+  const checks = book.checks.filter((check) => holds(check.when, facts));
+  applicableBefore.set(facts, { book, checks });
+  return checks;
+}
+
+const expectedBefore = new WeakMap<Circumstances, Map<Check, Expected | undefined>>();
+
+/** What every check should show now, worked out once for the same circumstances. */
+function expectationsAt(
+  at: Circumstances,
+  checks: readonly Check[],
+): ReadonlyMap<Check, Expected | undefined> {
+  const known = expectedBefore.get(at);
+  if (known) return known;
+  const made = new Map(checks.map((check) => [check, expectedFor(check, at)]));
+  expectedBefore.set(at, made);
+  return made;
 }
 
 /** Ids of checks whose last reading that still counts was not bad; drive counts as soon as it is enough to run the stage. */
@@ -81,8 +101,9 @@ export function standingsOf({ book, state, safety, judged, at }: StandingInput):
   const skipped = new Map(state.skipped.map((s) => [s.check, s.reason]));
   const order = orderOf(book, state, fresh, at.facts);
   const have = new Set(state.instruments);
+  const expectations = expectationsAt(at, order.checks);
   return order.checks.map((check) => {
-    const expected = expectedFor(check, at);
+    const expected = expectations.get(check);
     const standing = (
       status: CheckStanding['status'],
       missing: readonly string[] = [],
