@@ -54,6 +54,9 @@ export interface SimulatedSet {
   readonly seen: Observed;
 }
 
+/** Sets with metal rectifiers that still have their stacks, and sets with printed boards (common practice, no source). */
+const SELENIUM_SHARE = 0.25;
+const PRINTED_SHARE = 0.3;
 /** Most faults that are drawn again because nothing shows. */
 const TRIES = 25;
 
@@ -74,7 +77,11 @@ export async function beginSet(
   const chance = chanceOf(seedFor(options.seed, options.family));
   const condition = options.condition ?? (options.level === 'dormant' ? 'dormant' : 'recapped');
   const stacked = chance.happens(0.5);
-  const design = designOf(options.family, stacked);
+  // Streams of their own: which rectifiers and boards a set has changes nothing else about it.
+  const built = (what: string, share: number): boolean =>
+    chanceOf(seedFor(options.seed, `${options.family} ${what}`)).happens(share);
+  const selenium = built('selenium', SELENIUM_SHARE);
+  const design = designOf(options.family, { stacked, selenium, printed: built('printed', PRINTED_SHARE) });
   const directCoupled = chance.happens(0.5);
   const lineVolts = design.lineVolts * (1 + chance.normal(0.004));
   const base = drawValues(partsList(design), options.seed, condition);
@@ -285,7 +292,7 @@ function simulated(x: Drawn): SimulatedSet {
 function factsOf(d: Design, directCoupled: boolean): Readonly<Record<string, string>> {
   return {
     rectifier: d.rectifier,
-    'chassis-board': 'hand-wired',
+    'chassis-board': d.chassisBoard,
     'crt-construction': 'glass-coated',
     'ion-trap': 'none',
     hv: 'flyback',

@@ -7,7 +7,7 @@ import { partsList } from '../../src/practice/circuits/parts-list.ts';
 import { type Solved, solveSet } from '../../src/practice/circuits/solve.ts';
 
 const FAMILY = 'series-doubler-halfwave';
-const design: Design = designOf(FAMILY, false);
+const design: Design = designOf(FAMILY);
 const base: Values = drawValues(partsList(design), 5, 'recapped');
 
 const solve = (

@@ -14,7 +14,7 @@ const known = new Set(book.parts.flatMap((p) => p.faults.map((f) => `${p.id}/${f
 describe('the list of simulated faults', () => {
   it.each(CIRCUIT_FAMILIES)('names faults and components that exist: %s', (family) => {
     for (const stacked of [false, true]) {
-      const design = designOf(family, stacked);
+      const design = designOf(family, { stacked });
       const values = drawValues(partsList(design), 1, 'recapped');
       const faults = faultsFor(design);
       expect(faults.length).toBeGreaterThan(200);
@@ -31,9 +31,7 @@ describe('the list of simulated faults', () => {
   });
 
   it('covers every part of the set', () => {
-    const sections = new Set(
-      faultsFor(designOf('series-doubler-halfwave', false)).map((f) => f.id.split('.')[0]),
-    );
+    const sections = new Set(faultsFor(designOf('series-doubler-halfwave')).map((f) => f.id.split('.')[0]));
     for (const section of [
       'b-plus',
       'heaters',

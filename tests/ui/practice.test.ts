@@ -55,7 +55,7 @@ it('tells the hidden fault when it is left early, and only then', { timeout: 60_
 
 it('refuses a family that has no circuits, with those that have', async () => {
   bench = openBench(BOOK);
-  await expect(practise(bench.app, { family: 'autotransformer', level: 'single' })).rejects.toThrow(
+  await expect(practise(bench.app, { family: 'no-such-family', level: 'single' })).rejects.toThrow(
     /practice has: .*series-doubler-halfwave/,
   );
 });

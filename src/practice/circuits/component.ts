@@ -112,3 +112,6 @@ export function valueIn(values: Values, name: string): number {
 export function parallel(...ohms: readonly number[]): number {
   return 1 / ohms.reduce((sum, r) => sum + 1 / Math.max(r, 1e-6), 0);
 }
+
+/** What a conductor of a board passes on: all, some at a cracked land that still touches, next to nothing where it is open. */
+export const passed = (ohms: number): number => (ohms > 1e4 ? 0.02 : ohms > 100 ? 0.4 : 1);

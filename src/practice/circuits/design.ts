@@ -10,11 +10,17 @@ export interface Design {
   readonly lineVolts: number;
   readonly hertz: number;
   readonly heaters: 'series' | 'parallel';
-  /** What a transformer feeds: heaters and B+, heaters beside a B+ straight from the line, or there is none. */
-  readonly transformer: 'power' | 'heaters' | 'none';
+  /**
+   * What a transformer feeds: heaters and B+, heaters beside a B+ straight from the line, or there is none. `auto`: one tapped winding on
+   * the line for both.
+   */
+  readonly transformer: 'power' | 'heaters' | 'auto' | 'none';
   /** Current of the heater string, A; of the picture-tube heater in parallel sets. */
   readonly heaterAmps: number;
   readonly rectifier: 'silicon' | 'selenium' | 'tube-direct';
+  /** A section of the mains dropper stands in series with the rectifier. */
+  readonly dropper: boolean;
+  readonly chassisBoard: 'hand-wired' | 'printed';
   /** rms volts of each half of the high-voltage winding, or of the line. */
   readonly sourceVolts: number;
   /** Copper and line resistance in series with the source, ohm. */
@@ -43,19 +49,34 @@ export interface Design {
 
 const US = { hertz: 60, lineHertz: 15_750, fieldHertz: 60, lineVolts: 117 };
 
+/** What differs from set to set within a family; all false = dropped low line, silicon, hand-wired. */
+export interface Variant {
+  /** The audio output tube feeds the low line with its cathode current. */
+  readonly stacked?: boolean;
+  /** Metal rectifiers are the stacks it was built with. */
+  readonly selenium?: boolean;
+  readonly printed?: boolean;
+}
+
 /**
  * Doubler sets: 117 V, 100 + 100 uF, about 0.26 A, B+ near 260 V and boost near 500 V (handbook figures for 70 to 90 degree sets).
  * Half-wave sets: 130 to 145 V, 150 uF. Transformer sets: 325-0-325 V winding, 40 uF, about 0.25 A. 300 mA chains: 240 V, 50 Hz.
  */
-export function designOf(family: string, stacked: boolean): Design {
+export function designOf(
+  family: string,
+  { stacked = false, selenium = false, printed = false }: Variant = {},
+): Design {
   const doubler = {
     ...US,
+    dropper: false,
+    chassisBoard: printed ? ('printed' as const) : ('hand-wired' as const),
     heaters: 'series' as const,
     transformer: 'none' as const,
     heaterAmps: 0.6,
-    rectifier: 'silicon' as const,
+    rectifier: selenium ? ('selenium' as const) : ('silicon' as const),
     sourceVolts: 117,
-    sourceOhms: 1.5,
+    // A stack has some ohms of its own: its designer gave it less of a surge resistor and a stiffer source.
+    sourceOhms: selenium ? 0.5 : 1.5,
     reservoirFarads: 100e-6,
     filterFarads: 100e-6,
     chokeOhms: 52,
@@ -138,6 +159,7 @@ export function designOf(family: string, stacked: boolean): Design {
         ...doubler,
         family,
         topology: 'half-wave',
+        dropper: true,
         hertz: 50,
         lineHertz: 15_625,
         fieldHertz: 50,
@@ -161,12 +183,39 @@ export function designOf(family: string, stacked: boolean): Design {
         verticalCathodeVolts: 17,
         audioCathodeVolts: 16,
       };
+    case 'autotransformer':
+      return {
+        ...doubler,
+        family,
+        topology: 'half-wave',
+        hertz: 50,
+        lineHertz: 15_625,
+        fieldHertz: 50,
+        lineVolts: 240,
+        heaters: 'parallel',
+        transformer: 'auto',
+        // The rectifier hangs on a tap near the line's own voltage; copper of one winding that carries the difference only.
+        sourceVolts: 230,
+        sourceOhms: 12,
+        chokeOhms: 80,
+        chokeHenries: 1.5,
+        bPlus: 226,
+        bLow: 182,
+        stacked: false,
+        screenVolts: 160,
+        cathodeAmps: 0.095,
+        boostRatio: 2.1,
+        anodeVolts: 11_200,
+        drivePp: 125,
+        verticalCathodeVolts: 18,
+        audioCathodeVolts: 12,
+      };
     default:
       throw new Error(`no circuit for the family "${family}"`);
   }
 }
 
-/** Families that can be drawn as circuits; of the autotransformer the rules know little but its dangers. */
+/** Families that can be drawn as circuits. */
 export const CIRCUIT_FAMILIES = [
   'series-doubler-halfwave',
   'transformer',
@@ -175,4 +224,5 @@ export const CIRCUIT_FAMILIES = [
   'series-halfwave-300ma',
   'transformer-doubler',
   'heater-transformer-doubler',
+  'autotransformer',
 ] as const;

@@ -23,6 +23,8 @@ export const add = (id: string, change: Change, when?: SimulatedFault['when']): 
 };
 export const series = (d: Design): boolean => d.heaters === 'series';
 export const wound = (d: Design): boolean => d.heaters === 'parallel';
+/** B+ comes through a transformer, or through the tapped winding of an autotransformer. */
+export const powered = (d: Design): boolean => d.transformer === 'power' || d.transformer === 'auto';
 /** A transformer whose high-voltage winding has a centre tap, with a rectifier tube behind it. */
 export const centreTapped = (d: Design): boolean => d.topology === 'full-wave';
 

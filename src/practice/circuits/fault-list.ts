@@ -10,6 +10,7 @@ import {
   leaky,
   lostOpen,
   OPEN,
+  powered,
   resistors,
   type SimulatedFault,
   series,
@@ -17,7 +18,9 @@ import {
   tubes,
   wound,
 } from './fault-kinds.ts';
+import './fault-list-contacts.ts';
 import './fault-list-signal.ts';
+import { hasSecondary } from './supply.ts';
 
 export type { SimulatedFault };
 
@@ -69,28 +72,34 @@ add('b-plus.low-line-leakage/leaky', (_v, c) => ({ 'b-plus.low-line-capacitor.le
 add('b-plus.filter-choke/open', () => ({ 'b-plus.filter-choke': OPEN }));
 add('b-plus.line-bypass/leaky', (_v, c) => ({ 'b-plus.line-bypass.leak': c.spread(1500, 7000) }));
 add('b-plus.line-bypass/short', (_v, c) => ({ 'b-plus.line-bypass.leak': c.spread(5, 80) }));
-const silicon = (d: Design): boolean => d.rectifier === 'silicon' && d.topology !== 'doubler-full-wave';
-add('b-plus.silicon-first/open', () => ({ 'b-plus.rectifier-a': 0 }), silicon);
+for (const kind of ['silicon', 'selenium'] as const) {
+  const stack = (d: Design): boolean => d.rectifier === kind && d.topology === 'doubler-full-wave';
+  const first = (d: Design): boolean => d.rectifier === kind && d.topology !== 'doubler-full-wave';
+  const second = (d: Design): boolean => d.rectifier === kind && d.topology === 'doubler-half-wave';
+  add(`b-plus.${kind}-first/open`, () => ({ 'b-plus.rectifier-a': 0 }), first);
+  add(`b-plus.${kind}-second/open`, () => ({ 'b-plus.rectifier-b': 0 }), second);
+  add(`b-plus.${kind}-upper/open`, () => ({ 'b-plus.rectifier-a': 0 }), stack);
+  add(`b-plus.${kind}-lower/open`, () => ({ 'b-plus.rectifier-b': 0 }), stack);
+}
+const selenium = (d: Design): boolean => d.rectifier === 'selenium';
+// The two stacks of a full-wave doubler age together; in a half-wave doubler one goes before the other.
 add(
-  'b-plus.silicon-second/open',
-  () => ({ 'b-plus.rectifier-b': 0 }),
-  (d) => d.rectifier === 'silicon' && d.topology === 'doubler-half-wave',
+  'b-plus.selenium-first/high-drop',
+  (_v, c, d) => {
+    const aged = c.between(1.8, 2.4);
+    const change: Record<string, number> = { 'b-plus.rectifier-a.aged': aged };
+    if (d.topology === 'doubler-full-wave') change['b-plus.rectifier-b.aged'] = aged * c.between(0.9, 1.1);
+    return change;
+  },
+  selenium,
 );
 add(
-  'b-plus.silicon-upper/open',
-  () => ({ 'b-plus.rectifier-a': 0 }),
-  (d) => d.topology === 'doubler-full-wave',
+  'b-plus.selenium-second/high-drop',
+  (_v, c) => ({ 'b-plus.rectifier-b.aged': c.between(1.8, 2.4) }),
+  (d) => selenium(d) && d.topology === 'doubler-half-wave',
 );
-add(
-  'b-plus.silicon-lower/open',
-  () => ({ 'b-plus.rectifier-b': 0 }),
-  (d) => d.topology === 'doubler-full-wave',
-);
-add(
-  'b-plus.rectifier-short/short',
-  (_v, c) => ({ 'b-plus.rectifier-short': c.spread(0.3, 3) }),
-  (d) => d.topology !== 'doubler-full-wave',
-);
+// Which of the two it is, is chance; only the first of a doubler puts the line across a capacitor by itself.
+add('b-plus.rectifier-short/short', (_v, c) => ({ 'b-plus.rectifier-short': c.spread(0.3, 3) }));
 add(
   'b-plus.rectifier-tube/weak',
   (_v, c) => ({ 'b-plus.rectifier-tube.k': c.between(0.12, 0.3) }),
@@ -98,16 +107,19 @@ add(
 );
 add('b-plus.rectifier-tube/open-heater', () => ({ 'b-plus.rectifier-tube.k': 1e-4 }), centreTapped);
 add('b-plus.rectifier-half/half-dead', () => ({ 'b-plus.rectifier-b': 0 }), centreTapped);
+add('b-plus.transformer-primary/open', () => ({ 'b-plus.transformer-primary': OPEN }), powered);
+add('b-plus.transformer-secondary/open', () => ({ 'b-plus.transformer-secondary': OPEN }), hasSecondary);
 add(
-  'b-plus.transformer-primary/open',
-  () => ({ 'b-plus.transformer-primary': OPEN }),
+  'b-plus.transformer-turns/shorted-turns',
+  (_v, c) => ({ 'b-plus.transformer-turns': c.spread(45, 150) }),
+  powered,
+);
+add(
+  'b-plus.transformer-insulation/leaky',
+  (_v, c) => ({ 'b-plus.transformer-insulation': c.spread(5e4, 2e6) }),
   (d) => d.transformer === 'power',
 );
-add(
-  'b-plus.transformer-secondary/open',
-  () => ({ 'b-plus.transformer-secondary': OPEN }),
-  (d) => d.transformer === 'power' && d.topology === 'doubler-full-wave',
-);
+add('b-plus.transformer-hv-winding/open', () => ({ 'b-plus.transformer-hv-winding': OPEN }), centreTapped);
 add(
   'b-plus.transformer-hv-winding/half-open',
   () => ({ 'b-plus.transformer-hv-winding.half': 0, 'b-plus.rectifier-b': 0 }),
@@ -116,10 +128,18 @@ add(
 add(
   'b-plus.dropper-ht-section/open',
   () => ({ 'b-plus.dropper-ht-section': OPEN }),
-  (d) => d.lineVolts > 200,
+  (d) => d.dropper,
 );
 
 // Heaters
+add('heaters.heater-wiring/open', (_v, c) => ({
+  'heaters.wiring': c.happens(0.5) ? 1 : c.between(0.25, 0.6),
+}));
+add(
+  'heaters.heater-ground/open',
+  (_v, c) => ({ 'heaters.ground': c.happens(0.6) ? OPEN : c.spread(3, 50) }),
+  wound,
+);
 add('heaters.string-heater/open', () => ({ 'heaters.string': 0 }), series);
 add(
   'heaters.string-heater/heater-cathode-short',

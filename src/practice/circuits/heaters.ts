@@ -27,7 +27,10 @@ export function solveHeaters(d: Design, values: Values, lineVolts: number): Heat
   const socket = v('wiring.picture-tube-socket');
   if (d.heaters === 'parallel') {
     if (v('heaters.winding') < 0.5) return OPEN;
-    const relative = (lineVolts / d.lineVolts) * (1 - v('heaters.winding-loss'));
+    const lost = v('heaters.wiring');
+    if (lost > 0.95) return OPEN;
+    const turns = v('b-plus.transformer-turns') > 0 ? 0.97 : 1;
+    const relative = (lineVolts / d.lineVolts) * (1 - v('heaters.winding-loss')) * (1 - lost) * turns;
     const pictureTube = crt < 0.3 || socket > 100 ? 0 : (relative * 10.5) / (10.5 + socket);
     return {
       amps: pictureTube > 0 ? (0.6 * relative ** (1 / HEATER_POWER)) / Math.max(crt, 0.4) : 0,
@@ -40,7 +43,11 @@ export function solveHeaters(d: Design, values: Values, lineVolts: number): Heat
   }
   const broken =
     v('heaters.string') < 0.5 || crt < 0.3 || socket > 100 || v('heaters.deflection-group') < 0.5;
-  const added = v('heaters.thermistor') + v('heaters.ballast');
+  const joint = v('heaters.wiring');
+  const added =
+    v('heaters.thermistor') +
+    v('heaters.ballast') +
+    (joint > 0.95 ? 1e9 : (joint * d.lineVolts) / d.heaterAmps);
   if (broken || added > 1e5) return OPEN;
   // Heater-cathode short: the tubes below it (nearer B-) are by-passed and go dark.
   const below = v('heaters.string-short');

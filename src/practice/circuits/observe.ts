@@ -91,13 +91,15 @@ export function observe(s: Solved, healthy?: Solved): Observed {
   const fieldError =
     0.8 * Math.log(v('vertical-oscillator.hold-resistor') / h('vertical-oscillator.hold-resistor')) -
     4e5 / v('vertical-oscillator.timing-capacitor.leak') +
-    (v('vertical-oscillator.hold-control') > 0.5 ? 0 : 0.6) -
+    (v('vertical-oscillator.hold-control') > 0.5 ? 0 : 0.6) +
+    0.3 * v('vertical-oscillator.hold-control.dirty') -
     5e4 * v('vertical-oscillator.tube.gas');
   const lineError =
     0.3 *
       Math.log(v('horizontal-oscillator.timing-resistors') / h('horizontal-oscillator.timing-resistors')) -
     4e4 / v('horizontal-oscillator.timing-capacitor.leak') +
-    (v('horizontal-oscillator.hold-control') > 0.5 ? 0 : 0.3) -
+    (v('horizontal-oscillator.hold-control') > 0.5 ? 0 : 0.3) +
+    0.08 * v('horizontal-oscillator.hold-control.dirty') -
     4e3 * v('horizontal-oscillator.tube.gas') +
     s.signal.afcOffset;
   const fieldSync =
@@ -118,7 +120,9 @@ export function observe(s: Solved, healthy?: Solved): Observed {
   const hum =
     Math.max(0, ripple / (0.011 * d.bPlus) - 0.6) * 0.5 +
     (v('sound.audio-tube.hk') < 1e6 ? 0.8 : 0) +
-    (v('b-plus.low-line-capacitor') < 0.3 * v('b-plus.low-line-capacitor.mark') ? 0.6 : 0);
+    (v('b-plus.low-line-capacitor') < 0.3 * v('b-plus.low-line-capacitor.mark') ? 0.6 : 0) +
+    (d.heaters === 'parallel' && v('heaters.ground') > 1 ? 0.9 : 0) +
+    (v('wiring.ground-joint') > 1 ? 0.8 : 0);
   return {
     lightBright: bright.light,
     lightUsual: usual.light,
@@ -156,7 +160,10 @@ export function observe(s: Solved, healthy?: Solved): Observed {
     redPlate: plateWatts > 24,
     screenGlow: screenWatts > 5.5,
     cathodeAmps,
-    inputWatts: s.lineAtSet < 1 ? 0 : s.heaters.watts + s.supply.raw * s.bPlusAmps * 1.12 + 4,
+    inputWatts:
+      s.lineAtSet < 1
+        ? 0
+        : s.heaters.watts + s.supply.raw * s.bPlusAmps * 1.12 + 4 + v('b-plus.transformer-turns'),
   };
 }
 

@@ -50,14 +50,18 @@ function supply(d: Design): Component[] {
     electrolytic('b-plus.low-line-capacitor', 40e-6, d.bLow),
     winding('b-plus.filter-choke', d.chokeOhms),
     // Of a transformer that lights heaters only, the primary is wound for a third of the power.
-    winding('b-plus.transformer-primary', d.transformer === 'heaters' ? 9 : 3),
+    winding('b-plus.transformer-primary', d.transformer === 'heaters' ? 9 : d.lineVolts > 180 ? 12 : 3),
     winding('b-plus.transformer-secondary', 1.5),
     winding('b-plus.transformer-hv-winding', 90),
     ...tubes('b-plus.rectifier-tube'),
-    // Each rectifier: 1 = works, 0 = open; ohms added by age; `short` = ohms across it.
+    // Each rectifier: 1 = works, 0 = open; drop of a stack beside a good one; `short` = ohms across it.
     ...plain(1, 'b-plus.rectifier-a', 'b-plus.rectifier-b', 'b-plus.transformer-hv-winding.half'),
-    ...plain(0, 'b-plus.rectifier-a.ohms', 'b-plus.rectifier-b.ohms'),
+    ...plain(1, 'b-plus.rectifier-a.aged', 'b-plus.rectifier-b.aged'),
     ...plain(1e9, 'b-plus.rectifier-short', 'b-plus.line-bypass.leak'),
+    // Watts that shorted turns of the power transformer burn without load; ohms from its windings to the core.
+    ...plain(0, 'b-plus.transformer-turns'),
+    ...plain(1e12, 'b-plus.transformer-insulation'),
+    ...contacts('heaters.ground', 'wiring.ground-joint', 'wiring.board-supply'),
     ...contacts(
       'line-input.line-cord',
       'line-input.interlock',
@@ -67,7 +71,8 @@ function supply(d: Design): Component[] {
       'b-plus.horizontal-fuse',
     ),
     ...plain(1, 'heaters.string', 'heaters.deflection-group', 'heaters.winding', 'heaters.string-type'),
-    ...plain(0, 'heaters.string-short', 'heaters.winding-loss'),
+    // Shares of the volts that a short, shorted turns, or a bad joint on the way take from the heaters.
+    ...plain(0, 'heaters.string-short', 'heaters.winding-loss', 'heaters.wiring'),
     ...controls(),
   ];
 }
@@ -132,7 +137,11 @@ function deflection(d: Design): Component[] {
       'horizontal-output.top-cap',
       'high-voltage.lead',
       'picture-tube.base-pins',
+      'wiring.socket-horizontal-oscillator',
       'wiring.socket-horizontal-output',
+      'wiring.board-horizontal',
+      'wiring.board-vertical',
+      'vertical-oscillator.board-crack',
       'wiring.socket-damper',
       'wiring.socket-vertical-oscillator',
       'wiring.socket-vertical-output',
@@ -158,6 +167,7 @@ function deflection(d: Design): Component[] {
       'picture-tube.heater-cathode',
       'picture-tube.grid-cathode',
       'picture-tube.g2-grid',
+      'vertical-oscillator.board-leak',
       'wiring.picture-tube-socket-leak',
     ),
     ...plain(
@@ -228,6 +238,13 @@ function signal(): Component[] {
       'video-output.output-lead',
       'wiring.speaker-plug',
       'wiring.socket-if',
+      'wiring.socket-agc',
+      'wiring.socket-audio',
+      'wiring.board-afc',
+      'wiring.board-video',
+      'wiring.board-if',
+      'wiring.board-sync',
+      'wiring.board-sound',
       'wiring.socket-tuner',
       'wiring.socket-sync',
       'wiring.socket-video-output',

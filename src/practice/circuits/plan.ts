@@ -60,7 +60,8 @@ export function resistorsFor(d: Design): Readonly<Record<string, number>> {
   const at = stageVolts(d);
   const boost = d.bPlus * d.boostRatio;
   const ohms: Record<string, number> = {
-    'b-plus.surge-resistor': d.topology === 'full-wave' ? 12 : d.lineVolts > 200 ? 20 : 5,
+    'b-plus.surge-resistor':
+      d.topology === 'full-wave' ? 12 : d.lineVolts > 200 ? 20 : d.rectifier === 'selenium' ? 3.3 : 5,
     'horizontal-oscillator.feed-resistor': (d.bPlus - at.oscillatorFeed) / PLAN.oscillatorAmps,
     'horizontal-oscillator.plate-resistor': 68e3,
     'horizontal-oscillator.timing-resistors': 150e3,
@@ -112,7 +113,7 @@ export function resistorsFor(d: Design): Readonly<Record<string, number>> {
     // With AGC the controlled stages draw less than their rating.
     ohms['b-plus.low-line-dropper'] = (1.15 * (d.bPlus - d.bLow)) / lowLineAmps();
   }
-  if (d.lineVolts > 200) ohms['b-plus.dropper-ht-section'] = 60;
+  if (d.dropper) ohms['b-plus.dropper-ht-section'] = 60;
   if (d.heaters === 'series') {
     ohms['heaters.thermistor'] = 0.05 * (d.lineVolts / d.heaterAmps);
     ohms['heaters.ballast'] = 0.06 * (d.lineVolts / d.heaterAmps);

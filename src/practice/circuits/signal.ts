@@ -1,5 +1,5 @@
 // Tuner, IF, AGC, detector, video, sync and sound as gain blocks with bias, closed by the AGC loop.
-import { type Values, valueIn } from './component.ts';
+import { passed, type Values, valueIn } from './component.ts';
 import type { Design } from './design.ts';
 import { PLAN, stageVolts } from './plan.ts';
 
@@ -72,7 +72,7 @@ export function solveSignal(d: Design, values: Values, x: SignalInputs): SignalS
       (n === 2 ? Math.min(1, share) ** 0.7 : 1),
     1,
   );
-  const ifOpen = open * plate ** 2 * coil * contact('wiring.socket-if', 0.02);
+  const ifOpen = open * plate ** 2 * coil * contact('wiring.socket-if', 0.02) * passed(v('wiring.board-if'));
   const detector =
     v('video-detector.diode') *
     (v('video-detector.peaking-coil') > 1e4 ? 0.02 : 1) *
@@ -84,7 +84,8 @@ export function solveSignal(d: Design, values: Values, x: SignalInputs): SignalS
     Math.min(1, x.pulse) *
     (v('agc.keying-feed') < 0.2 * v('agc.keying-feed.mark') ? 0.02 : 1) *
     Math.min(1, (100e3 / v('agc.video-feed')) ** 0.5) *
-    (v('agc.control') > 0.5 ? 1 : 0.05);
+    (v('agc.control') > 0.5 ? 1 : 0.05) *
+    contact('wiring.socket-agc', 0.03);
   const line = v('agc.line-resistor');
   const leak = v('agc.filter-capacitor.leak');
   const divide = leak / (leak + line);
@@ -118,7 +119,8 @@ export function solveSignal(d: Design, values: Values, x: SignalInputs): SignalS
   const amplifier = videoGain(d, values, x);
   const contrast = v('video-output.contrast-control');
   const detectorPp = detectorVolts * (overload ? 0.5 : 0.9);
-  const platePp = Math.min(0.75 * d.bPlus, detectorPp * 34 * amplifier.gain);
+  const platePp =
+    Math.min(0.75 * d.bPlus, detectorPp * 34 * amplifier.gain) * passed(v('wiring.board-video'));
   const connected = v('video-output.output-lead') > 1e4 ? 0.02 : 1;
   const coupled = Math.min(
     1,
@@ -154,6 +156,7 @@ export function solveSignal(d: Design, values: Values, x: SignalInputs): SignalS
     afcReferencePp: reference,
     afcGain:
       Math.min(a, b) *
+      passed(v('wiring.board-afc')) *
       Math.min(1, reference / 18) *
       Math.min(1, v('horizontal-afc.sync-capacitor') / (0.3 * v('horizontal-afc.sync-capacitor.mark'))) *
       Math.min(1, v('sync.horizontal-coupling') / (0.3 * v('sync.horizontal-coupling.mark'))) *
@@ -217,6 +220,7 @@ function separator(values: Values, x: SignalInputs, platePp: number, overload: b
     gridLeak *
     Math.min(1, v('sync.separator-tube.k') * x.emission) *
     (v('wiring.socket-sync') > 100 ? 0.05 : 1) *
+    passed(v('wiring.board-sync')) *
     (overload ? 0.2 : 1)
   );
 }
@@ -257,6 +261,8 @@ function soundOf(
     open *
     bypass *
     (v('sound.volume-control') > 0.5 ? 1 : 0.01) *
+    (v('wiring.socket-audio') > 100 ? 0.05 : 1) *
+    passed(v('wiring.board-sound')) *
     Math.min(1, v('sound.coupling-capacitor') / (0.1 * v('sound.coupling-capacitor.mark'))) *
     (x.node('ap') > 20 ? 1 : 0);
   const bias = cathode / d.audioCathodeVolts;

@@ -1,5 +1,5 @@
 // Solves a whole set in one configuration: supply, heaters, stages, deflection and signal, round and round until they agree.
-import { type Values, valueIn } from './component.ts';
+import { passed, type Values, valueIn } from './component.ts';
 import { type Deflection, solveDeflection } from './deflection.ts';
 import type { Design } from './design.ts';
 import { emissionAt, type HeaterState, solveHeaters } from './heaters.ts';
@@ -50,7 +50,8 @@ export async function solveSet(
     (s, id) => s + v(`line-input.${id}`),
     0,
   );
-  const primary = d.transformer === 'power' && v('b-plus.transformer-primary') > 1e4;
+  const primary =
+    d.transformer !== 'none' && d.transformer !== 'heaters' && v('b-plus.transformer-primary') > 1e4;
   const lineAtSet = series > 1e4 ? 0 : options.lineVolts * (1 - Math.min(0.5, series / 60));
   const heaterLine = primary ? 0 : lineAtSet;
   const heaters = solveHeaters(d, values, heaterLine);
@@ -94,6 +95,7 @@ export async function solveSet(
     horizontalRuns =
       oscillator > 0.3 &&
       feed > 0.35 * at.oscillatorFeed &&
+      v('wiring.socket-horizontal-oscillator') < 100 &&
       v('horizontal-oscillator.coil') < 1e4 &&
       v('horizontal-oscillator.cathode-resistor') < 1e5 &&
       v('horizontal-oscillator.coupling-capacitor') >
@@ -105,6 +107,8 @@ export async function solveSet(
       v('vertical-oscillator.blocking-transformer') < 1e4 &&
       v('vertical-oscillator.blocking-transformer.loss') < 0.7 &&
       v('vertical-oscillator.feedback-path') < 1e7 &&
+      v('wiring.board-vertical') < 1e4 &&
+      v('vertical-oscillator.board-crack') < 1e4 &&
       v('wiring.socket-vertical-oscillator') < 100;
     nodes = await runNetlist(
       stagesNetlist(d, values, {
@@ -188,6 +192,7 @@ function offeredDrive(d: Design, values: Values, plateVolts: number, tube: numbe
     (capacitor < 0.3 ? 0.15 : capacitor ** -0.3) *
     Math.min(1, 0.4 + 0.6 * tube) *
     v('horizontal-output.drive-control') *
+    passed(v('wiring.board-horizontal')) *
     Math.min(1, coupling / 0.2) *
     (v('horizontal-output.grid-stopper') > 1e6 ? 0.02 : 1)
   );
@@ -202,6 +207,8 @@ function verticalDrive(values: Values, feedVolts: number): number {
     0.45 *
     feedVolts *
     (charging < 0.3 ? 0.2 : charging ** -0.4) *
+    passed(v('wiring.board-vertical')) *
+    passed(v('vertical-oscillator.board-crack')) *
     Math.min(1, 0.5 + 0.5 * v('vertical-oscillator.tube.k'))
   );
 }

@@ -194,6 +194,7 @@ function vertical(d: Design, v: Get, x: StageInputs): string[] {
   return [
     `rvf bo vf ${v('vertical-oscillator.feed-resistor') / v('vertical-oscillator.height-control')}`,
     `rvb vf 0 ${v('vertical-oscillator.feed-bypass.leak')}`,
+    `rvbl vf 0 ${v('vertical-oscillator.board-leak')}`,
     `rvl vf 0 ${load}`,
     `rvch vf 0 ${v('vertical-oscillator.charging-capacitor.leak')}`,
     `rvc vf vg ${v('vertical-output.coupling-capacitor.leak')}`,

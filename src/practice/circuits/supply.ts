@@ -42,6 +42,16 @@ const STEPS = 50;
 /** 5U4-class rectifier: plate current 1.2e-3 V^1.5 a plate, from its published 225 mA at 44 V drop. */
 const RECTIFIER_PERVEANCE = 225e-3 / 44 ** 1.5;
 
+/**
+ * A stack of five or six plates: some 5 V at 60 mA and 10 V at the peaks of a doubler (published drop of about 1 V a plate at rated
+ * current; new stacks 4 to 7 V).
+ */
+export const SELENIUM = { is: 1e-4, n: 27, ohms: 3 } as const;
+
+/** A winding of its own, or a section of the one winding, feeds the rectifiers of a set without a centre tap. */
+export const hasSecondary = (d: Design): boolean =>
+  (d.transformer === 'power' || d.transformer === 'auto') && d.topology !== 'full-wave';
+
 export interface SupplyLoad {
   /** Line at the set, V rms. */
   readonly lineVolts: number;
@@ -82,29 +92,36 @@ export async function solveSupply(d: Design, values: Values, load: SupplyLoad): 
 function netlist(d: Design, values: Values, load: SupplyLoad): string[] {
   const v = (name: string): number => valueIn(values, name);
   const peak = Math.SQRT2 * d.sourceVolts * (load.lineVolts / d.lineVolts);
-  const dropper = d.lineVolts > 200 ? v('b-plus.dropper-ht-section') : 0;
-  const secondary =
-    d.transformer === 'power' && d.topology === 'doubler-full-wave' ? v('b-plus.transformer-secondary') : 0;
+  const dropper = d.dropper ? v('b-plus.dropper-ht-section') : 0;
+  const secondary = hasSecondary(d) ? v('b-plus.transformer-secondary') : 0;
+  const centreTap = v('b-plus.transformer-hv-winding') < 1e4 ? peak : 0;
   const series = d.sourceOhms + v('b-plus.surge-resistor') + dropper + secondary;
   const start = load.expected;
   const lines = [
     'supply',
     '.model si d(is=2e-9 n=1.7 rs=0.3)',
-    `vs 1 0 sin(0 ${peak} ${d.hertz})`,
+    `vs 1 0 sin(0 ${d.topology === 'full-wave' ? centreTap : peak} ${d.hertz})`,
     `rs 1 2 ${series}`,
   ];
   const rectifier = (which: 'a' | 'b', anode: string, cathode: string): void => {
     if (v(`b-plus.rectifier-${which}`) < 0.5) return;
-    const extra = v(`b-plus.rectifier-${which}.ohms`);
+    const aged = v(`b-plus.rectifier-${which}.aged`);
     if (d.rectifier === 'tube-direct') {
       const k = RECTIFIER_PERVEANCE * v('b-plus.rectifier-tube.k') * load.heat;
       lines.push(
         `b${which} ${anode} ${which}k i=${k}*pwr(uramp(v(${anode},${which}k)),1.5)`,
-        `rk${which} ${which}k ${cathode} ${1 + extra}`,
+        `rk${which} ${which}k ${cathode} 1`,
         `rb${which} ${anode} ${which}k 1e8`,
       );
+    } else if (d.rectifier === 'selenium') {
+      // Each stack has a curve of its own: the junctions of age take more volts at every current.
+      lines.push(
+        `.model se${which} d(is=${SELENIUM.is} n=${SELENIUM.n * aged} rs=${SELENIUM.ohms * aged})`,
+        `d${which} ${anode} ${which}k se${which}`,
+        `rk${which} ${which}k ${cathode} 0.5`,
+      );
     } else {
-      lines.push(`d${which} ${anode} ${which}k si`, `rk${which} ${which}k ${cathode} ${0.5 + extra}`);
+      lines.push(`d${which} ${anode} ${which}k si`, `rk${which} ${which}k ${cathode} 0.5`);
     }
     if (which === 'a' && v('b-plus.rectifier-short') < 1e6)
       lines.push(`rx ${anode} ${cathode} ${v('b-plus.rectifier-short')}`);
@@ -124,7 +141,7 @@ function netlist(d: Design, values: Values, load: SupplyLoad): string[] {
       break;
     case 'full-wave':
       lines.push(
-        `vt 0 5 sin(0 ${v('b-plus.transformer-hv-winding.half') > 0.5 ? peak : 0} ${d.hertz})`,
+        `vt 0 5 sin(0 ${v('b-plus.transformer-hv-winding.half') > 0.5 ? centreTap : 0} ${d.hertz})`,
         `rt 5 6 ${series}`,
       );
       rectifier('a', '2', 'out');
@@ -150,7 +167,7 @@ function netlist(d: Design, values: Values, load: SupplyLoad): string[] {
   }
   const amps = start / load.ohms;
   lines.push(
-    `rch out ch ${v('b-plus.filter-choke')}`,
+    `rch out ch ${v('b-plus.filter-choke') + v('wiring.board-supply')}`,
     `lch ch bp ${d.chokeHenries} ic=${v('b-plus.filter-choke') > 1e4 ? 0 : amps}`,
   );
   capacitor('f', 'b-plus.filter-capacitor', 'bp', '0', Math.max(0, start - amps * v('b-plus.filter-choke')));

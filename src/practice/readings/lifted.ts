@@ -41,7 +41,11 @@ export const LIFTED_ANSWERS: Answers = {
   },
   'antenna-terminal-ohms': (b) => look(b, 'bleeder', ['open']),
   'blade-chassis-ohms': (b) => look(b, 'open', ['kick']),
-  'heater-ground-ohms': (b) => look(b, 'grounded', ['rough']),
+  'heater-ground-ohms': (b) => {
+    const ground = b.v('heaters.ground');
+    if (ground > 1e4) return look(b, 'floating', ['rough']);
+    return ground > 1 ? look(b, 'rough', ['floating']) : look(b, 'grounded', ['rough']);
+  },
   'b-plus-bypass-leak': (b) => insulation(b.chance, b.v('b-plus.line-bypass.leak')),
   'coil-in-b-plus-look': (b) => look(b, 'none', []),
   'dropper-ohms': (b) => ohmsPair(b.chance, b.v('heaters.ballast'), b.v('heaters.ballast.mark')),
@@ -171,7 +175,7 @@ const IF_GRID_OHMS = 2e5;
 
 /** A case with shorted turns inside gets hotter by this factor. */
 function warmed(b: Bench, usual: readonly [number, number], hotter: number): string {
-  const shorted = b.v('heaters.winding-loss') > 0;
+  const shorted = b.v('heaters.winding-loss') > 0 || b.v('b-plus.transformer-turns') > 0;
   return (b.chance.between(usual[0], usual[1]) * (shorted ? hotter : 1)).toFixed(0);
 }
 

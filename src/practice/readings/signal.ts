@@ -191,6 +191,7 @@ export const SIGNAL_ANSWERS: Answers = {
   'speaker-ohms': (b) => ohms(b.chance, b.v('sound.loudspeaker') + b.v('wiring.speaker-plug')),
   'socket-grip': (b) => {
     const sockets: readonly (readonly [string, string])[] = [
+      ['horizontal-oscillator', 'horizontal-oscillator'],
       ['horizontal-output', 'horizontal-output'],
       ['damper', 'damper'],
       ['vertical-oscillator', 'vertical-oscillator'],
@@ -199,6 +200,8 @@ export const SIGNAL_ANSWERS: Answers = {
       ['if', 'if'],
       ['tuner', 'tuner'],
       ['sync', 'sync'],
+      ['agc', 'agc'],
+      ['audio', 'audio'],
     ];
     const bad = sockets.find(([id]) => b.v(`wiring.socket-${id}`) > 100);
     if (bad) return look(b, bad[1], ['none'], 'hard');
@@ -215,5 +218,25 @@ export const SIGNAL_ANSWERS: Answers = {
   'repairs-seen': (b) => look(b, 'none', []),
   'insulation-look': (b) => look(b, 'supple', []),
   'strip-look': (b) => look(b, 'clean', []),
-  'ground-ohms': (b) => ohms(b.chance, 0.08),
+  'ground-ohms': (b) => ohms(b.chance, b.v('wiring.ground-joint')),
+  // A hair crack is found by eye two times in three; a tap finds the one that touches and the one that does not.
+  'board-joints': (b) => cracked(b, 0.65),
+  'board-tap': (b) => cracked(b, 0.7),
+  'vertical-board-look': (b) => {
+    if (b.v('vertical-oscillator.board-leak') < 1e8) return look(b, 'carbon', ['dark'], 'hard');
+    return b.v('vertical-oscillator.board-crack') > 100 && b.chance.happens(0.6)
+      ? 'cracked'
+      : look(b, 'clean', ['dark'], 'hard');
+  },
 };
+
+const AREAS = ['supply', 'horizontal', 'afc', 'vertical', 'video', 'if', 'sync', 'sound'] as const;
+
+/** The area of a printed board where a crack is found; a few sound ones are called. */
+function cracked(b: Bench, found: number): string {
+  const area =
+    AREAS.find((a) => b.v(`wiring.board-${a}`) > 100) ??
+    (b.v('vertical-oscillator.board-crack') > 100 ? 'vertical' : undefined);
+  if (area && b.chance.happens(found)) return area;
+  return b.chance.happens(0.06) ? b.chance.pick(AREAS) : 'none';
+}

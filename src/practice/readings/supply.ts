@@ -1,8 +1,11 @@
 // Answers of line input, heaters and B+: cold ohms, capacitors, and the supply under load.
 import { parallel } from '../circuits/component.ts';
+import { SELENIUM } from '../circuits/supply.ts';
 import { acVolts, dcVolts, faradsPair, insulation, milliamps, noisy, ohms, ohmsPair } from '../meter.ts';
 import { type Answers, type Bench, lifted, look, tester } from './context.ts';
 
+/** kT/q at room temperature, V. */
+const THERMAL_VOLTS = 0.0259;
 /** Cold tungsten is a sixth of its hot resistance (handbooks: a fifth to a seventh). */
 const COLD = 1 / 6;
 /** A thermistor cold over hot: 0.3 A chains fall from some 5 kohm to 40 ohm (published), US strings from a few hundred. */
@@ -93,6 +96,21 @@ const diode = (which: 'a' | 'b') => (b: Bench) => {
     : look(b, 'good', []);
 };
 
+/** 12 V through 100 ohm forward: what the stack leaves across itself, V. */
+const stackDrop = (b: Bench, which: 'a' | 'b'): string => {
+  if (b.v(`b-plus.rectifier-${which}`) < 0.5) return dcVolts(b.chance, 12);
+  const short = which === 'a' ? b.v('b-plus.rectifier-short') : 1e9;
+  const aged = b.v(`b-plus.rectifier-${which}.aged`);
+  const junctions = SELENIUM.n * THERMAL_VOLTS * aged;
+  let volts = 6;
+  for (let n = 0; n < 40; n += 1) {
+    const amps = Math.max(1e-5, (12 - volts) / 100);
+    const made = junctions * Math.log(1 + amps / SELENIUM.is) + amps * SELENIUM.ohms * aged;
+    volts += 0.3 * (made - volts);
+  }
+  return dcVolts(b.chance, Math.min(volts, (12 * short) / (short + 100)));
+};
+
 export const SUPPLY_ANSWERS: Answers = {
   ...cans(),
   'smell-look': (b) => look(b, 'nothing', ['other']),
@@ -107,7 +125,8 @@ export const SUPPLY_ANSWERS: Answers = {
   'antenna-isolation-ohms': (b) => look(b, 'bleeder', ['open']),
   'neutral-chassis': (b) => (b.design.topology === 'doubler-full-wave' ? 'neither' : 'neutral'),
   'line-insulation': (b) => insulation(b.chance, b.chance.spread(2e7, 4e8)),
-  'transformer-core-insulation': (b) => insulation(b.chance, b.chance.spread(8e7, 1e9)),
+  'transformer-core-insulation': (b) =>
+    insulation(b.chance, parallel(b.chance.spread(8e7, 1e9), b.v('b-plus.transformer-insulation'))),
   'plug-ohms': (b) => {
     const series = lineContacts(b);
     if (b.design.transformer !== 'none') return ohms(b.chance, b.v('b-plus.transformer-primary') + series);
@@ -149,14 +168,22 @@ export const SUPPLY_ANSWERS: Answers = {
   'transformer-primary-ohms': (b) => ohms(b.chance, b.v('b-plus.transformer-primary')),
   'transformer-secondary-ohms': (b) => ohms(b.chance, b.v('b-plus.transformer-secondary')),
   'transformer-hv-halves': (b) =>
-    look(b, b.v('b-plus.transformer-hv-winding.half') < 0.5 ? 'one-open' : 'equal', ['apart']),
+    b.v('b-plus.transformer-hv-winding') > 1e4
+      ? look(b, 'both-open', ['one-open'])
+      : look(b, b.v('b-plus.transformer-hv-winding.half') < 0.5 ? 'one-open' : 'equal', ['apart']),
   'transformer-secondaries': (b) => {
-    const half =
-      b.v('b-plus.transformer-primary') > 1e4 ? 0 : b.design.sourceVolts * (b.lineVolts / b.design.lineVolts);
+    // Nothing on either side: there is nothing to compare.
+    if (b.v('b-plus.transformer-primary') > 1e4 || b.v('b-plus.transformer-hv-winding') > 1e4)
+      return undefined;
+    const half = b.design.sourceVolts * (b.lineVolts / b.design.lineVolts);
     const second = b.v('b-plus.transformer-hv-winding.half') < 0.5 ? 0.1 : half;
-    return `${acVolts(b.chance, half + 0.1)}/${acVolts(b.chance, second * 0.995)}`;
+    const turns = b.v('b-plus.transformer-turns') > 0 && b.chance.happens(0.5) ? 0.95 : 0.995;
+    return `${acVolts(b.chance, half)}/${acVolts(b.chance, second * turns)}`;
   },
-  'power-transformer-no-load': (b) => `${(b.chance.between(0.05, 0.09) * 200).toFixed(0)} W`,
+  'power-transformer-no-load': (b) =>
+    b.v('b-plus.transformer-primary') > 1e4
+      ? '0 W'
+      : `${(b.chance.between(0.05, 0.09) * 200 + b.v('b-plus.transformer-turns')).toFixed(0)} W`,
   'rectifier-tube-test': (b) => {
     if (b.v('b-plus.rectifier-b') < 0.5 && b.v('b-plus.transformer-hv-winding.half') > 0.5)
       return look(b, 'one-half', ['weak']);
@@ -174,6 +201,10 @@ export const SUPPLY_ANSWERS: Answers = {
     (b.v('b-plus.rectifier-b') < 0.5 && b.v('b-plus.transformer-hv-winding.half') > 0.5)
       ? 'better'
       : 'same',
+  'selenium-first-drop': (b) => stackDrop(b, 'a'),
+  'selenium-second-drop': (b) => stackDrop(b, 'b'),
+  'selenium-upper-drop': (b) => stackDrop(b, 'a'),
+  'selenium-lower-drop': (b) => stackDrop(b, 'b'),
   'silicon-first-diode': diode('a'),
   'silicon-second-diode': diode('b'),
   'silicon-upper-diode': diode('a'),
@@ -224,7 +255,11 @@ export const SUPPLY_ANSWERS: Answers = {
       'doubler-output-capacitor',
       'doubler-series-capacitor',
     ].some((id) => `b-plus.${id}.leak` in b.values && b.v(`b-plus.${id}.leak`) < 9000);
-    return hot ? look(b, 'can-warm', ['cool'], 'hard') : look(b, 'cool', ['can-warm']);
+    if (hot) return look(b, 'can-warm', ['cool'], 'hard');
+    if (b.v('b-plus.transformer-turns') > 0) return look(b, 'transformer-hot', ['cool'], 'hard');
+    if (Math.max(b.v('b-plus.rectifier-a.aged'), b.v('b-plus.rectifier-b.aged')) > 1.5)
+      return look(b, 'rectifier-hot', ['cool'], 'hard');
+    return look(b, 'cool', ['can-warm']);
   },
   'input-watts-horizontal-off': (b) => `${noisy(b.chance, 'watts', b.seen.inputWatts).toFixed(0)} W`,
   'input-watts': (b) => `${noisy(b.chance, 'watts', b.seen.inputWatts).toFixed(0)} W`,
