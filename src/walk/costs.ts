@@ -37,7 +37,8 @@ export interface Bench {
   readonly poweredBefore: boolean;
 }
 
-function isLive(supply: SupplyState): boolean {
+/** Whether the set is powered. */
+export function isLive(supply: SupplyState): boolean {
   return supply === 'isolated-limited' || supply === 'isolated-full';
 }
 

@@ -5,8 +5,10 @@ import { antennaOf, type Gate, readsAntenna, type SafetyState } from '../safety/
 import type { SessionState } from '../session/types.ts';
 import { bringUpRows } from './bring-up-rows.ts';
 import { configureStep, leadOffStep, leadStep, signalStep } from './configure-steps.ts';
-import { endStep, outOfChecks } from './ends.ts';
+import { isLive } from './costs.ts';
+import { endStep, lostStep, outOfChecks } from './ends.ts';
 import type { Circumstances } from './expected.ts';
+import { coreProof, lastCall } from './last-call.ts';
 import type { KeptOff } from './lost.ts';
 import { pinsFor } from './pins.ts';
 import { type Guarded, openProtective } from './standing.ts';
@@ -18,18 +20,6 @@ const READINGS_PER_POWER_UP = 10;
 const MOST_GUARDS = 6;
 /** Caution of the rule pack shown where a source goes to antenna terminals. */
 const ANTENNA_CAUTION = 'antenna-hot';
-/** What a check must be able to tell about a core part to be taken before the bench leaves its state, bits, and the minutes that it may cost. */
-const LAST_CALL_BITS = 0.01;
-const LAST_CALL_MINUTES = 15;
-/** Where the bench stands for a check. */
-const PLACE = {
-  any: 'cold',
-  SB: 'cold',
-  S0: 'cold',
-  S1: 'isolated-limited',
-  S2: 'isolated-full',
-} as const;
-
 export interface StepInput {
   /** Checks that can be got to today, now or after a change of state, with all the minutes that they cost from here. */
   readonly doable: ReadonlyMap<string, number>;
@@ -52,6 +42,8 @@ export function nextStep(input: StepInput): Step {
   const { safety, standings, plan } = input;
   const safe = safetyStep(input);
   if (safe) return safe;
+  // A core part that is as good as lost is the owner's question first, before more time goes in.
+  if (plan.stop?.reason === 'core-failed') return lostStep(input.book, plan.stop, isLive(safety.supply));
   const look = quickLook(standings, safety);
   if (look) return checkStep(input, look, 'Quick look: seconds, no tools, and it can end the job.');
   if (safety.supply === 'unknown' || safety.supply === 'unplugged') {
@@ -59,53 +51,13 @@ export function nextStep(input: StepInput): Step {
     if (gate) return gate;
   }
   if (plan.stop) {
-    // A core part that is as good as lost is the owner's question first, before more time goes in.
-    const proof = plan.stop.reason === 'core-failed' ? undefined : coreProof(input);
-    if (proof) return towards(input, proof, undefined);
-    return endStep(input.book, plan.stop);
+    const proof = coreProof(input);
+    return proof ? towards(input, proof, undefined) : endStep(input.book, plan.stop);
   }
   const best = plan.ranked[0];
   if (!best) return outOfChecks('Nothing left to ask with today’s instruments.');
   const here = lastCall(input, best);
   return towards(input, (here ?? best).check, here ?? best);
-}
-
-/**
- * What must not be left behind: before the bench changes its state for the best check, the core parts are asked whatever can be
- * asked of them where it stands. Coming back for it would cost a discharge and a bring-up.
- */
-function lastCall(
-  { safety, standings, state, plan }: StepInput,
-  best: PlannedCheck,
-): PlannedCheck | undefined {
-  const here = isLive(safety.supply) ? safety.supply : 'cold';
-  const horizontal = best.check.config.horizontal ?? state.config.horizontal;
-  if (PLACE[best.check.state] === here && horizontal === state.config.horizontal) return undefined;
-  const now = new Set(standings.filter((s) => s.status === 'allowed').map((s) => s.check.id));
-  return plan.ranked.find(
-    (p) =>
-      now.has(p.check.id) &&
-      // What is read on the lamp may be read at full line, but the walk would go down for it.
-      PLACE[p.check.state] === here &&
-      !p.check.risky &&
-      p.coreBits >= LAST_CALL_BITS &&
-      p.minutes <= LAST_CALL_MINUTES,
-  );
-}
-
-/** The quickest doable check that would lift a core part from `not proven`: no walk ends while one is left undone. */
-function coreProof({ book, verdict, standings, doable }: StepInput): Check | undefined {
-  const wanted = new Set(
-    (verdict()?.core ?? [])
-      .filter((entry) => entry.grade === 'not proven')
-      .flatMap((entry) => book.assemblies.find((a) => a.id === entry.id)?.ceilings ?? [])
-      .filter((ceiling) => ceiling.grade === 'serviceable')
-      .flatMap(({ checks, anyOf }) => [...checks, ...anyOf]),
-  );
-  return standings
-    .map((s) => s.check)
-    .filter((check) => wanted.has(check.id) && doable.has(check.id))
-    .toSorted((a, b) => (doable.get(a.id) ?? 0) - (doable.get(b.id) ?? 0))[0];
 }
 
 /** The way to one check, wherever the bench stands now. */
@@ -275,10 +227,6 @@ function unlocked(
     if (earlier && depth < MOST_GUARDS) return towards(input, earlier.check, undefined, depth + 1);
   }
   return checkStep(input, check, why, planned);
-}
-
-function isLive(supply: string): boolean {
-  return supply === 'isolated-limited' || supply === 'isolated-full';
 }
 
 function safetyStep(input: StepInput): Step | undefined {

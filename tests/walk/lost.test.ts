@@ -53,6 +53,11 @@ describe('a flyback with shorted turns', () => {
     expect(ended.view.plan.stop?.reason).toBe('core-failed');
   });
 
+  it('puts the question with the power off: what the part would ruin does not run meanwhile', () => {
+    expect(ended.view.safety.supply).not.toMatch(/isolated/);
+    expect(ended.view.state.safetyLog.at(-1)?.type).not.toBe('powered-up');
+  });
+
   it('takes "go" as a decision that is kept, and nothing else', () => {
     const { view } = ended;
     const now = new Date('2001-01-01T12:00:00Z');
