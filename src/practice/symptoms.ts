@@ -52,5 +52,6 @@ export function complaintsOf(s: Solved, seen: Observed): readonly string[] {
     (s.values['flyback.breakdown'] ?? 0) > 0.3
   )
     list.push('arcing');
+  if ((s.values['b-plus.transformer-turns'] ?? 0) > 60) list.push('burning-smell');
   return list;
 }

@@ -3,8 +3,11 @@ import type { Chance } from '../random.ts';
 import type { Design } from './design.ts';
 import { add, contact, OPEN } from './fault-kinds.ts';
 
-for (const socket of ['horizontal-oscillator', 'damper', 'agc', 'audio'])
-  contact(`wiring.socket-${socket}`, 'dirty');
+for (const socket of ['horizontal-oscillator', 'agc', 'audio']) contact(`wiring.socket-${socket}`, 'dirty');
+// At the volts and current of a damper dirt soon burns through or away.
+add('wiring.socket-damper/dirty', (_v, c) => ({
+  'wiring.socket-damper': c.happens(0.6) ? OPEN : c.spread(150, 800),
+}));
 // A burnt contact of the line is some ohms, and warm.
 for (const id of ['switch', 'interlock'])
   add(`line-input.${id}/dirty`, (_v, c) => ({ [`line-input.${id}`]: c.spread(3, 14) }));

@@ -86,7 +86,7 @@ const selenium = (d: Design): boolean => d.rectifier === 'selenium';
 add(
   'b-plus.selenium-first/high-drop',
   (_v, c, d) => {
-    const aged = c.between(1.8, 2.4);
+    const aged = c.between(2.2, 4);
     const change: Record<string, number> = { 'b-plus.rectifier-a.aged': aged };
     if (d.topology === 'doubler-full-wave') change['b-plus.rectifier-b.aged'] = aged * c.between(0.9, 1.1);
     return change;
@@ -95,11 +95,21 @@ add(
 );
 add(
   'b-plus.selenium-second/high-drop',
-  (_v, c) => ({ 'b-plus.rectifier-b.aged': c.between(1.8, 2.4) }),
+  (_v, c) => ({ 'b-plus.rectifier-b.aged': c.between(2.2, 4) }),
   (d) => selenium(d) && d.topology === 'doubler-half-wave',
 );
-// Which of the two it is, is chance; only the first of a doubler puts the line across a capacitor by itself.
-add('b-plus.rectifier-short/short', (_v, c) => ({ 'b-plus.rectifier-short': c.spread(0.3, 3) }));
+const doubler = (d: Design): boolean =>
+  d.topology === 'doubler-half-wave' || d.topology === 'doubler-full-wave';
+add(
+  'b-plus.rectifier-short/short',
+  (_v, c) => ({ 'b-plus.rectifier-a.short': c.spread(0.3, 3) }),
+  (d) => !doubler(d),
+);
+add(
+  'b-plus.doubler-rectifier-short/short',
+  (_v, c) => ({ [`b-plus.rectifier-${c.pick(['a', 'b'])}.short`]: c.spread(0.3, 3) }),
+  doubler,
+);
 add(
   'b-plus.rectifier-tube/weak',
   (_v, c) => ({ 'b-plus.rectifier-tube.k': c.between(0.12, 0.3) }),

@@ -57,7 +57,7 @@ function supply(d: Design): Component[] {
     // Each rectifier: 1 = works, 0 = open; drop of a stack beside a good one; `short` = ohms across it.
     ...plain(1, 'b-plus.rectifier-a', 'b-plus.rectifier-b', 'b-plus.transformer-hv-winding.half'),
     ...plain(1, 'b-plus.rectifier-a.aged', 'b-plus.rectifier-b.aged'),
-    ...plain(1e9, 'b-plus.rectifier-short', 'b-plus.line-bypass.leak'),
+    ...plain(1e9, 'b-plus.rectifier-a.short', 'b-plus.rectifier-b.short', 'b-plus.line-bypass.leak'),
     // Watts that shorted turns of the power transformer burn without load; ohms from its windings to the core.
     ...plain(0, 'b-plus.transformer-turns'),
     ...plain(1e12, 'b-plus.transformer-insulation'),

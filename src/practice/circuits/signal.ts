@@ -32,6 +32,8 @@ export interface SignalState {
   readonly videoGain: number;
   readonly syncPp: number;
   readonly afcReferencePp: number;
+  /** DC across the two loads of the AFC diodes, V. */
+  readonly afcHalves: readonly [number, number];
   /** Pull-in of the AFC relative to a good one, and its DC error. */
   readonly afcGain: number;
   readonly afcOffset: number;
@@ -134,11 +136,23 @@ export function solveSignal(d: Design, values: Values, x: SignalInputs): SignalS
     26 *
     x.pulse *
     (v('flyback.aux-winding') > 1e3 ? 0.02 : 1) *
+    passed(v('wiring.board-afc')) *
     Math.min(
       1,
       v('horizontal-afc.reference-capacitor') / (0.3 * v('horizontal-afc.reference-capacitor.mark')),
     );
   const leakOf = (id: string): number => Math.min(1, 2e6 / v(`${id}.leak`));
+  const through = (id: string): number => Math.min(1, v(id) / (0.3 * v(`${id}.mark`)));
+  const afcSync =
+    through('horizontal-afc.sync-capacitor') * through('sync.horizontal-coupling') * Math.min(1, sync / 12);
+  // DC that gets in by a leak sets one half against the other.
+  const pulled =
+    leakOf('horizontal-afc.reference-capacitor') -
+    leakOf('horizontal-afc.sync-capacitor') +
+    leakOf('horizontal-afc.anti-hunt') +
+    leakOf('sync.horizontal-coupling');
+  // Both the reference and the sync pulses are rectified in each half.
+  const half = 0.32 * reference * (0.35 + 0.65 * afcSync);
   return {
     agcVolts: agc,
     antennaShare: signal,
@@ -154,21 +168,12 @@ export function solveSignal(d: Design, values: Values, x: SignalInputs): SignalS
     videoGain: amplifier.gain * contrast * connected * coupled,
     syncPp: sync,
     afcReferencePp: reference,
-    afcGain:
-      Math.min(a, b) *
-      passed(v('wiring.board-afc')) *
-      Math.min(1, reference / 18) *
-      Math.min(1, v('horizontal-afc.sync-capacitor') / (0.3 * v('horizontal-afc.sync-capacitor.mark'))) *
-      Math.min(1, v('sync.horizontal-coupling') / (0.3 * v('sync.horizontal-coupling.mark'))) *
-      Math.min(1, sync / 12),
-    afcOffset:
-      0.05 * (a - b) +
-      0.04 * Math.log(loads / 1) * (loads > 1.4 ? 1 : 0) +
-      0.06 *
-        (leakOf('horizontal-afc.reference-capacitor') -
-          leakOf('horizontal-afc.sync-capacitor') +
-          leakOf('horizontal-afc.anti-hunt') +
-          leakOf('sync.horizontal-coupling')),
+    afcHalves: [
+      half * a * (1 + 0.4 * pulled) * Math.max(1, loads) ** 0.5 + 0.08,
+      half * b * (1 - 0.35 * pulled) + 0.08,
+    ],
+    afcGain: Math.min(a, b) * Math.min(1, reference / 18) * afcSync,
+    afcOffset: 0.05 * (a - b) + 0.04 * Math.log(loads) * (loads > 1.4 ? 1 : 0) + 0.06 * pulled,
     hunting: v('horizontal-afc.anti-hunt') < 0.2 * v('horizontal-afc.anti-hunt.mark'),
     ...soundOf(d, values, x, signal * ifOpen),
   };

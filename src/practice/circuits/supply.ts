@@ -67,23 +67,22 @@ export interface SupplyLoad {
 export async function solveSupply(d: Design, values: Values, load: SupplyLoad): Promise<SupplyState> {
   if (load.lineVolts < 1) return DEAD;
   const vectors = await runNetlist(netlist(d, values, load));
-  const at = windowOf(vectors, 2 / d.hertz);
+  const at = windowOf(vectors, d.hertz);
   const out = at('v(out)');
   const bp = at('v(bp)');
   const lineAmps = at('i(vs)').rms;
   if (lineAmps > FUSE_AMPS) return { ...DEAD, blown: true };
   const stack = d.topology === 'doubler-full-wave';
   const mid = stack ? at('v(mid)').mean : out.mean / 2;
-  const a = at('v(out)', 1 / d.hertz / 2);
   return {
     raw: out.mean,
     main: bp.mean,
     ripple: out.ac,
     mainRipple: bp.ac,
-    lineRateShare: out.ac > 0 ? Math.min(1, Math.abs(a.mean - out.mean) / out.ac) : 0,
+    lineRateShare: out.ac > 0 ? Math.min(1, out.tone / out.ac) : 0,
     upper: out.mean - mid,
     lower: mid,
-    seriesAc: d.topology === 'doubler-half-wave' ? at('v(3)', undefined, 'v(2)').ac : 0,
+    seriesAc: d.topology === 'doubler-half-wave' ? at('v(3)', 'v(2)').ac : 0,
     lineAmps,
     blown: false,
   };
@@ -100,7 +99,9 @@ function netlist(d: Design, values: Values, load: SupplyLoad): string[] {
   const lines = [
     'supply',
     '.model si d(is=2e-9 n=1.7 rs=0.3)',
-    `vs 1 0 sin(0 ${d.topology === 'full-wave' ? centreTap : peak} ${d.hertz})`,
+    '.model back d(is=1e-9 n=2 rs=1)',
+    // The source of a full-wave doubler floats: one end on the capacitors' junction, the other between the rectifiers.
+    `vs 1 ${d.topology === 'doubler-full-wave' ? 'mid' : '0'} sin(0 ${d.topology === 'full-wave' ? centreTap : peak} ${d.hertz})`,
     `rs 1 2 ${series}`,
   ];
   const rectifier = (which: 'a' | 'b', anode: string, cathode: string): void => {
@@ -123,8 +124,8 @@ function netlist(d: Design, values: Values, load: SupplyLoad): string[] {
     } else {
       lines.push(`d${which} ${anode} ${which}k si`, `rk${which} ${which}k ${cathode} 0.5`);
     }
-    if (which === 'a' && v('b-plus.rectifier-short') < 1e6)
-      lines.push(`rx ${anode} ${cathode} ${v('b-plus.rectifier-short')}`);
+    const short = v(`b-plus.rectifier-${which}.short`);
+    if (short < 1e6) lines.push(`rx${which} ${anode} ${cathode} ${short}`);
   };
   const capacitor = (name: string, id: string, plus: string, minus: string, volts: number): void => {
     const leak = v(`${id}.leak`);
@@ -132,6 +133,8 @@ function netlist(d: Design, values: Values, load: SupplyLoad): string[] {
       `c${name} ${plus} ${name}e ${v(id)} ic=${volts}`,
       `re${name} ${name}e ${minus} ${v(`${id}.esr`)}`,
       `rl${name} ${plus} ${minus} ${leak}`,
+      // An electrolytic that is driven backwards conducts.
+      `dr${name} ${minus} ${plus} back`,
     );
   };
   switch (d.topology) {
@@ -156,8 +159,6 @@ function netlist(d: Design, values: Values, load: SupplyLoad): string[] {
       capacitor('o', 'b-plus.doubler-output-capacitor', 'out', '0', start);
       break;
     case 'doubler-full-wave':
-      // The source floats: one end on the capacitors' junction, the other between the rectifiers.
-      lines[2] = `vs 1 mid sin(0 ${peak} ${d.hertz})`;
       capacitor('u', 'b-plus.doubler-upper-capacitor', 'out', 'mid', start / 2);
       capacitor('l', 'b-plus.doubler-lower-capacitor', 'mid', '0', start / 2);
       rectifier('a', '2', 'out');
@@ -184,31 +185,52 @@ function netlist(d: Design, values: Values, load: SupplyLoad): string[] {
 interface Window {
   readonly mean: number;
   readonly rms: number;
+  /** Without its mean, V rms; and what of it is at the line's own frequency. */
   readonly ac: number;
+  readonly tone: number;
 }
 
-/** Time-weighted statistics over the last `span` seconds; `half` narrows it to the last part of a cycle. */
-function windowOf(vectors: Vectors, span: number): (name: string, half?: number, minus?: string) => Window {
+/**
+ * Time-weighted statistics over the last two cycles of `hertz`; `minus` is taken from the vector first. What still drifts there as the
+ * supply settles is no ripple: a straight line is taken out.
+ */
+function windowOf(vectors: Vectors, hertz: number): (name: string, minus?: string) => Window {
   const time = vectors.get('time') ?? [];
-  const end = time[time.length - 1] ?? 0;
-  return (name, half, minus) => {
+  const middle = (time[time.length - 1] ?? 0) - 1 / hertz;
+  const from = middle - 1 / hertz;
+  return (name, minus) => {
     const a = vectors.get(name) ?? [];
     const b = minus ? (vectors.get(minus) ?? []) : undefined;
-    const from = end - (half ?? span);
-    let total = 0;
-    let sum = 0;
-    let squares = 0;
+    const pieces: { readonly x: number; readonly t: number; readonly dt: number }[] = [];
     for (let i = 1; i < time.length; i += 1) {
-      const t0 = time[i - 1] ?? 0;
+      const [t0, t1] = [time[i - 1] ?? 0, time[i] ?? 0];
       if (t0 < from - 1e-9) continue;
-      const dt = (time[i] ?? 0) - t0;
       const x = ((a[i - 1] ?? 0) + (a[i] ?? 0) - (b ? (b[i - 1] ?? 0) + (b[i] ?? 0) : 0)) / 2;
-      total += dt;
-      sum += x * dt;
-      squares += x * x * dt;
+      pieces.push({ x, t: (t0 + t1) / 2, dt: t1 - t0 });
     }
-    const mean = total > 0 ? sum / total : 0;
-    const square = total > 0 ? squares / total : 0;
-    return { mean, rms: Math.sqrt(square), ac: Math.sqrt(Math.max(0, square - mean * mean)) };
+    const meanOf = (own: typeof pieces, value: (p: (typeof pieces)[number]) => number): number => {
+      const total = own.reduce((sum, p) => sum + p.dt, 0);
+      return total > 0 ? own.reduce((sum, p) => sum + value(p) * p.dt, 0) / total : 0;
+    };
+    const half = (late: boolean): number =>
+      meanOf(
+        pieces.filter((p) => p.t > middle === late),
+        (p) => p.x,
+      );
+    const mean = meanOf(pieces, (p) => p.x);
+    const slope = (half(true) - half(false)) * hertz;
+    const swing = (p: (typeof pieces)[number]): number => p.x - mean - slope * (p.t - middle);
+    const angle = (t: number): number => 2 * Math.PI * hertz * t;
+    return {
+      mean,
+      rms: Math.sqrt(meanOf(pieces, (p) => p.x * p.x)),
+      ac: Math.sqrt(meanOf(pieces, (p) => swing(p) ** 2)),
+      tone:
+        Math.SQRT2 *
+        Math.hypot(
+          meanOf(pieces, (p) => swing(p) * Math.sin(angle(p.t))),
+          meanOf(pieces, (p) => swing(p) * Math.cos(angle(p.t))),
+        ),
+    };
   };
 }

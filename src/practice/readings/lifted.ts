@@ -36,7 +36,8 @@ const CASE_WORKING = [42, 66] as const;
 export const LIFTED_ANSWERS: Answers = {
   // Line and supply
   'line-path-ohms': (b) => {
-    const lostAt = LINE_PATH.find(([id]) => b.v(`line-input.${id}`) > 1e4);
+    // Some ohms at a dirty contact are seen as well as a break.
+    const lostAt = LINE_PATH.find(([id]) => b.v(`line-input.${id}`) > 1);
     return lostAt ? look(b, lostAt[1], ['whole']) : look(b, 'whole', ['interlock', 'fuse-switch']);
   },
   'antenna-terminal-ohms': (b) => look(b, 'bleeder', ['open']),
@@ -57,7 +58,7 @@ export const LIFTED_ANSWERS: Answers = {
   },
   'rectifier-look': (b) => {
     if (b.v('b-plus.rectifier-tube.k') < 0.01 || b.solved.lineAtSet < 1) return 'dark';
-    if (b.v('b-plus.rectifier-short') < 1e6) return look(b, 'sparks', ['steady'], 'hard');
+    if (b.v('b-plus.rectifier-a.short') < 1e6) return look(b, 'sparks', ['steady'], 'hard');
     return b.solved.supply.blown ? look(b, 'red-plates', ['steady'], 'hard') : look(b, 'steady', ['dark']);
   },
   'power-transformer-case': (b) => warmed(b, CASE_RISE, 2.6),

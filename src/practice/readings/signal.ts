@@ -124,6 +124,7 @@ export const SIGNAL_ANSWERS: Answers = {
   },
   'contrast-look': (b) => {
     if (!picture(b)) return lit(b) ? 'none' : undefined;
+    if (b.v('video-output.contrast-control.dirty') > 0.5) return look(b, 'jumpy', ['pale']);
     return b.seen.negative
       ? 'negative'
       : b.seen.picture < 0.55

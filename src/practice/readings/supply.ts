@@ -56,8 +56,8 @@ function cans(): Answers {
 /** Ohms back to B- that a shorted rectifier opens: half the high-voltage winding, or the cold heater string behind the line lead. */
 const backThrough = (b: Bench): number => {
   const { topology } = b.design;
-  if (b.v('b-plus.rectifier-short') > 1e6) return 1e9;
-  const series = b.v('b-plus.rectifier-short') + b.v('b-plus.surge-resistor');
+  if (b.v('b-plus.rectifier-a.short') > 1e6) return 1e9;
+  const series = b.v('b-plus.rectifier-a.short') + b.v('b-plus.surge-resistor');
   if (topology === 'full-wave') return series + b.v('b-plus.transformer-hv-winding') / 2;
   return topology === 'half-wave' && b.design.heaters === 'series'
     ? series + chain(b) + thermistor(b) * b.v('heaters.thermistor') + b.v('heaters.ballast')
@@ -91,15 +91,13 @@ const bPlusOhms = (b: Bench): number => {
 
 const diode = (which: 'a' | 'b') => (b: Bench) => {
   if (b.v(`b-plus.rectifier-${which}`) < 0.5) return look(b, 'open', ['good']);
-  return which === 'a' && b.v('b-plus.rectifier-short') < 1e6
-    ? look(b, 'short', ['good'])
-    : look(b, 'good', []);
+  return b.v(`b-plus.rectifier-${which}.short`) < 1e6 ? look(b, 'short', ['good']) : look(b, 'good', []);
 };
 
 /** 12 V through 100 ohm forward: what the stack leaves across itself, V. */
 const stackDrop = (b: Bench, which: 'a' | 'b'): string => {
   if (b.v(`b-plus.rectifier-${which}`) < 0.5) return dcVolts(b.chance, 12);
-  const short = which === 'a' ? b.v('b-plus.rectifier-short') : 1e9;
+  const short = b.v(`b-plus.rectifier-${which}.short`);
   const aged = b.v(`b-plus.rectifier-${which}.aged`);
   const junctions = SELENIUM.n * THERMAL_VOLTS * aged;
   let volts = 6;
@@ -119,7 +117,11 @@ export const SUPPLY_ANSWERS: Answers = {
   'exposed-metal-look': () => 'complete',
   'fuse-values': (b) => (b.v('line-input.fuse') > 1e4 ? 'blown' : 'right'),
   'tap-selector-look': () => 'matching',
-  'switch-poles': (b) => (b.v('line-input.switch') > 1e4 ? 'never' : look(b, 'right', ['rough'])),
+  'switch-poles': (b) => {
+    const poles = b.v('line-input.switch');
+    if (poles > 1e4) return 'never';
+    return poles > 1 ? look(b, 'rough', ['right']) : look(b, 'right', ['rough']);
+  },
   'switch-off-path': () => 'open',
   'line-capacitor-look': () => 'safety-type',
   'antenna-isolation-ohms': (b) => look(b, 'bleeder', ['open']),
@@ -158,6 +160,12 @@ export const SUPPLY_ANSWERS: Answers = {
     return b.v('heaters.string-short') > 0 ? look(b, 'split', ['one-zero']) : look(b, 'adds-up', ['one-off']);
   },
   'heater-volts': (b) => acVolts(b.chance, 6.3 * b.solved.heaters.tubes),
+  'heater-volts-lost': (b) => {
+    const far = Math.max(0.05, 6.3 * b.solved.heaters.tubes);
+    if (b.solved.lineAtSet < 1 || b.v('heaters.winding') < 0.5) return undefined;
+    const atLugs = b.v('heaters.wiring') > 0.95 ? 6.5 : far / (1 - b.v('heaters.wiring'));
+    return `${acVolts(b.chance, 1.015 * atLugs)}/${acVolts(b.chance, far)}`;
+  },
   'crt-heater-volts': (b) => {
     const heat = b.solved.heaters;
     // An open heater in a parallel set leaves the pins at full volts.
@@ -190,7 +198,7 @@ export const SUPPLY_ANSWERS: Answers = {
     const found = tester(b, 'b-plus.rectifier-tube');
     return found === 'dead'
       ? 'open'
-      : b.v('b-plus.rectifier-short') < 1e6
+      : b.v('b-plus.rectifier-a.short') < 1e6
         ? look(b, 'short', ['good'], 'hard')
         : found === 'gas'
           ? 'good'

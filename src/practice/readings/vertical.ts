@@ -40,6 +40,7 @@ export const VERTICAL_ANSWERS: Answers = {
   'height-range-look': (b) => {
     if (!lit(b)) return undefined;
     if (b.v('vertical-oscillator.height-control') < 0.1) return look(b, 'no-effect', []);
+    if (b.v('vertical-oscillator.height-control.dirty') > 0.5) return look(b, 'jumpy', ['short']);
     return tall(b) < 0.95 ? look(b, 'short', ['covers']) : look(b, 'covers', ['short']);
   },
   'vertical-linearity-look': (b) => {
@@ -54,17 +55,19 @@ export const VERTICAL_ANSWERS: Answers = {
         : look(b, 'even', ['bottom-cramped']);
   },
   'vertical-linearity-controls': (b) =>
-    lit(b) && b.seen.height > 0.06
-      ? look(
-          b,
-          b.v('vertical-output.linearity-control') < 0.7
-            ? 'cures'
-            : b.seen.verticalLinearity < 0.7
-              ? 'no-effect'
-              : 'works',
-          ['works'],
-        )
-      : undefined,
+    b.v('vertical-output.linearity-control.dirty') > 0.5 && lit(b)
+      ? look(b, 'jumpy', ['works'])
+      : lit(b) && b.seen.height > 0.06
+        ? look(
+            b,
+            b.v('vertical-output.linearity-control') < 0.7
+              ? 'cures'
+              : b.seen.verticalLinearity < 0.7
+                ? 'no-effect'
+                : 'works',
+            ['works'],
+          )
+        : undefined,
   'vertical-inject': (b) => {
     if (!lit(b)) return undefined;
     const drive = Math.max(0.05, b.solved.verticalPp);
@@ -209,10 +212,10 @@ export const VERTICAL_ANSWERS: Answers = {
     return `${text(b.v('horizontal-afc.load-resistors'))}/${text(1e5)}`;
   },
   'afc-halves-live': (b) => {
-    const drive = 0.32 * b.solved.signal.afcReferencePp + 0.1;
-    const a = drive * b.v('horizontal-afc.diode-a') + 0.05;
-    return `${dcVolts(b.chance, a)}/${dcVolts(b.chance, drive * b.v('horizontal-afc.diode-b') + 0.05)}`;
+    const [a, other] = b.solved.signal.afcHalves;
+    return `${dcVolts(b.chance, a)}/${dcVolts(b.chance, other)}`;
   },
+  'afc-load-volts': (b) => dcVolts(b.chance, Math.min(...b.solved.signal.afcHalves)),
   'afc-reference-pp': (b) => ppVolts(b.chance, b.solved.signal.afcReferencePp),
   'afc-capacitors-leak': (b) => {
     const bad = (['reference-capacitor', 'sync-capacitor', 'anti-hunt'] as const).filter(
