@@ -79,6 +79,7 @@ export const OPTIONS = {
       'series-halfwave-300ma',
       'transformer-doubler',
       'heater-transformer-doubler',
+      'autotransformer',
     ],
     help: 'supply family of the simulated set',
   },
