@@ -11,7 +11,10 @@ import { LEVELS, type Part, type Rulebook, type SetFacts } from '../rulebook/typ
 import type { LoggedReading, SessionState } from '../session/types.ts';
 import { type Circumstances, expectedFor, METER_OHMS, METER_SPREAD } from './expected.ts';
 
-const circumstancesBefore = new WeakMap<SetFacts, { book: Rulebook; at: Map<string, Circumstances> }>();
+const circumstancesBefore = new WeakMap<
+  SetFacts,
+  { book: Rulebook; facts: Circumstances['facts']; at: Map<string, Circumstances> }
+>();
 
 /**
  * Circumstances in which a logged reading was taken (its own line voltage and meter, not today's). The same question gets the same
@@ -27,13 +30,20 @@ export function circumstancesOf(
   if (!family) return undefined;
   const meterOhms = METER_OHMS[instrument] ?? 10e6;
   const known = circumstancesBefore.get(set);
-  const before = known?.book === book ? known : { book, at: new Map<string, Circumstances>() };
+  const before =
+    known?.book === book ? known : { book, facts: factsOf(book, set), at: new Map<string, Circumstances>() };
   circumstancesBefore.set(set, before);
   const key = `${lineVolts} ${meterOhms}`;
   const at = before.at.get(key);
   if (at) return at;
-  const facts = [...before.at.values()][0]?.facts ?? factsOf(book, set);
-  const made: Circumstances = { rulebook: book, set, family, facts, lineVolts, meterOhms };
+  const made: Circumstances = {
+    rulebook: book,
+    set,
+    family,
+    facts: before.facts,
+    lineVolts,
+    meterOhms,
+  };
   before.at.set(key, made);
   return made;
 }

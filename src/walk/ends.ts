@@ -20,15 +20,12 @@ export function endStep(book: Rulebook, { reason, say, lost }: NonNullable<Plan[
     : { kind: 'stop', title, say, lost: { assembly: lost, goingOn: goingOnWords(book, lost) } };
 }
 
-/**
- * The question that a lost core part puts. A set that this part may ruin does not run on while the owner thinks it over: power goes off
- * before the card comes.
- */
-export function lostStep(book: Rulebook, stop: NonNullable<Plan['stop']>, live: boolean): Step {
-  const lost = book.assemblies.find((a) => a.id === stop.lost);
-  return live && lost?.whileLost
+/** A running set that a lost core part may ruin does not run on while the owner thinks it over: power goes off first. */
+export function offForLost(book: Rulebook, stop: Plan['stop']): Step | undefined {
+  const lost = book.assemblies.find((a) => a.id === stop?.lost);
+  return lost?.whileLost
     ? { kind: 'power-off', why: `as good as lost, and not to be run on: ${lost.title}`, toward: '' }
-    : endStep(book, stop);
+    : undefined;
 }
 
 /** The end where no check can be got to. */

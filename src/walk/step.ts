@@ -6,7 +6,7 @@ import type { SessionState } from '../session/types.ts';
 import { bringUpRows } from './bring-up-rows.ts';
 import { configureStep, leadOffStep, leadStep, signalStep } from './configure-steps.ts';
 import { isLive } from './costs.ts';
-import { endStep, lostStep, outOfChecks } from './ends.ts';
+import { endStep, offForLost, outOfChecks } from './ends.ts';
 import type { Circumstances } from './expected.ts';
 import { coreProof, lastCall } from './last-call.ts';
 import type { KeptOff } from './lost.ts';
@@ -42,8 +42,8 @@ export function nextStep(input: StepInput): Step {
   const { safety, standings, plan } = input;
   const safe = safetyStep(input);
   if (safe) return safe;
-  // A core part that is as good as lost is the owner's question first, before more time goes in.
-  if (plan.stop?.reason === 'core-failed') return lostStep(input.book, plan.stop, isLive(safety.supply));
+  const off = isLive(safety.supply) ? offForLost(input.book, plan.stop) : undefined;
+  if (off) return off;
   const look = quickLook(standings, safety);
   if (look) return checkStep(input, look, 'Quick look: seconds, no tools, and it can end the job.');
   if (safety.supply === 'unknown' || safety.supply === 'unplugged') {
@@ -51,7 +51,8 @@ export function nextStep(input: StepInput): Step {
     if (gate) return gate;
   }
   if (plan.stop) {
-    const proof = coreProof(input);
+    // A core part that is as good as lost is the owner's question first, before more time goes in.
+    const proof = plan.stop.reason === 'core-failed' ? undefined : coreProof(input);
     return proof ? towards(input, proof, undefined) : endStep(input.book, plan.stop);
   }
   const best = plan.ranked[0];

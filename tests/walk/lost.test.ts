@@ -53,11 +53,6 @@ describe('a flyback with shorted turns', () => {
     expect(ended.view.plan.stop?.reason).toBe('core-failed');
   });
 
-  it('puts the question with the power off: what the part would ruin does not run meanwhile', () => {
-    expect(ended.view.safety.supply).not.toMatch(/isolated/);
-    expect(ended.view.state.safetyLog.at(-1)?.type).not.toBe('powered-up');
-  });
-
   it('takes "go" as a decision that is kept, and nothing else', () => {
     const { view } = ended;
     const now = new Date('2001-01-01T12:00:00Z');
@@ -84,6 +79,15 @@ describe('a flyback with shorted turns', () => {
     const flyback = wentOn.view.verdict?.core.find((g) => g.id === 'flyback');
     expect(flyback?.grade).toBe('failed');
   });
+});
+
+it('a flyback found lost on the running set is put as a question once the set is off and proven dead', async () => {
+  const { view, taken } = await walkOn('series-doubler-halfwave', 'flyback.hv-winding/shorted-turns', false);
+  expect(taken.at(-1)).toMatchObject({ live: true });
+  expect(view.step).toMatchObject({ kind: 'stop', lost: { assembly: 'flyback' } });
+  expect(view.safety.supply).toBe('discharged');
+  const last = view.state.safetyLog.map((entry) => entry.type);
+  expect(last.lastIndexOf('powered-off')).toBeGreaterThan(last.lastIndexOf('powered-up'));
 });
 
 it('a power transformer with an open primary is gone past without power', async () => {

@@ -43,8 +43,8 @@ const STEPS = 50;
 const RECTIFIER_PERVEANCE = 225e-3 / 44 ** 1.5;
 
 /**
- * A stack of five or six plates: some 5 V at 60 mA and 10 V at the peaks of a doubler (published drop of about 1 V a plate at rated
- * current; new stacks 4 to 7 V).
+ * A stack of five or six plates: some 5 V at 60 mA and 10 V at the peaks of a doubler (about 1 V a plate at rated current, from
+ * memory).
  */
 export const SELENIUM = { is: 1e-4, n: 27, ohms: 3 } as const;
 

@@ -54,20 +54,12 @@ export const VERTICAL_ANSWERS: Answers = {
         ? look(b, 'bottom-cramped', ['bottom-fold'], 'hard')
         : look(b, 'even', ['bottom-cramped']);
   },
-  'vertical-linearity-controls': (b) =>
-    b.v('vertical-output.linearity-control.dirty') > 0.5 && lit(b)
-      ? look(b, 'jumpy', ['works'])
-      : lit(b) && b.seen.height > 0.06
-        ? look(
-            b,
-            b.v('vertical-output.linearity-control') < 0.7
-              ? 'cures'
-              : b.seen.verticalLinearity < 0.7
-                ? 'no-effect'
-                : 'works',
-            ['works'],
-          )
-        : undefined,
+  'vertical-linearity-controls': (b) => {
+    if (!lit(b) || b.seen.height <= 0.06) return undefined;
+    if (b.v('vertical-output.linearity-control.dirty') > 0.5) return look(b, 'jumpy', ['works']);
+    if (b.v('vertical-output.linearity-control') < 0.7) return look(b, 'cures', ['works']);
+    return b.seen.verticalLinearity < 0.7 ? look(b, 'no-effect', ['works']) : look(b, 'works', []);
+  },
   'vertical-inject': (b) => {
     if (!lit(b)) return undefined;
     const drive = Math.max(0.05, b.solved.verticalPp);
