@@ -39,15 +39,19 @@ const MOST_BYTES = 2000;
 const SETTLE_MS = 5000;
 const MAX_TRIES = 5;
 
-/** Start of a process in clock ticks since boot, where the system tells (Linux); else ''. */
-function ticksOf(pid: number): string {
+/** State letter and start of a process in clock ticks since boot, where the system tells (Linux); else ''. */
+function statOf(pid: number): { readonly state: string; readonly ticks: string } {
   try {
     const stat = fs.readFileSync(`/proc/${pid}/stat`, 'utf8');
-    return stat.slice(stat.lastIndexOf(')') + 2).split(' ')[19] ?? '';
+    const fields = stat.slice(stat.lastIndexOf(')') + 2).split(' ');
+    return { state: fields[0] ?? '', ticks: fields[19] ?? '' };
   } catch {
-    return '';
+    return { state: '', ticks: '' };
   }
 }
+
+/** A process that was killed and not yet waited for answers to signals, and writes nothing any more. */
+const ENDED = ['Z', 'X'];
 
 function alive(holder: Holder): boolean {
   try {
@@ -55,7 +59,8 @@ function alive(holder: Holder): boolean {
   } catch (error) {
     if (hasCode(error, 'ESRCH')) return false;
   }
-  const ticks = ticksOf(holder.pid);
+  const { state, ticks } = statOf(holder.pid);
+  if (ENDED.includes(state)) return false;
   return holder.ticks === '' || ticks === '' || ticks === holder.ticks;
 }
 
@@ -70,7 +75,7 @@ export function takeLock(sessionPath: string, now: Date = new Date()): Lock {
     pid: process.pid,
     host: hostname(),
     started: now.toISOString(),
-    ticks: ticksOf(process.pid),
+    ticks: statOf(process.pid).ticks,
     token,
   };
   let notice = '';

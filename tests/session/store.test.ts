@@ -147,6 +147,30 @@ describe('one writer', () => {
     },
   );
 
+  it.runIf(process.platform === 'linux')(
+    'a lock of a process that was killed and that nobody has waited for is taken over',
+    async () => {
+      const folder = newFolder();
+      const path = join(folder, `${make(folder, 'x')}.jsonl`);
+      // The shell begins a child and turns into a program that waits for nobody.
+      const parent = spawn('bash', ['-c', 'sleep 0 & echo $!; exec sleep 30'], {
+        stdio: ['ignore', 'pipe', 'ignore'],
+      });
+      try {
+        const pid = await new Promise<number>((resolve) =>
+          parent.stdout.once('data', (text: Buffer) => resolve(Number.parseInt(String(text), 10))),
+        );
+        const state = (): string => fs.readFileSync(`/proc/${pid}/stat`, 'utf8').split(') ')[1]?.[0] ?? '';
+        await expect.poll(state).toBe('Z');
+        lock(path, { ...holder, pid });
+        openSession(folder, 'x').close();
+        expect(fs.existsSync(`${path}.lock`)).toBe(false);
+      } finally {
+        parent.kill('SIGKILL');
+      }
+    },
+  );
+
   it('a lock from another computer stays while it gives signs of life; the message says what to delete', () => {
     const folder = newFolder();
     const path = join(folder, `${make(folder, 'x')}.jsonl`);
