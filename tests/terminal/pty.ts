@@ -24,7 +24,8 @@ export function workFolder(): { readonly path: string; remove(): void } {
   const path = mkdtempSync(join(tmpdir(), 'first-raster-pty-'));
   return {
     path,
-    remove: () => rmSync(path, { recursive: true, force: true, maxRetries: 10, retryDelay: 50 }),
+    // A program that was told to end may still be writing there; on a busy machine for seconds.
+    remove: () => rmSync(path, { recursive: true, force: true, maxRetries: 20, retryDelay: 100 }),
   };
 }
 
