@@ -62,6 +62,12 @@ describe('imports go down only', () => {
     }
   });
 
+  // The package is marked free of side effects: a bundler drops a module that nothing is taken from, and what it would have set up.
+  it('no module is imported for its effect alone', () => {
+    const bare = all.filter(({ path }) => /^import '/m.test(readFileSync(path, 'utf8')));
+    expect(bare.map((f) => f.name)).toEqual([]);
+  });
+
   it.each(all)('$name says what it is for', ({ path }) => {
     const [first = '', second = ''] = readFileSync(path, 'utf8').split('\n');
     expect(first.startsWith('//') || (first.startsWith('#!') && second.startsWith('//'))).toBe(true);

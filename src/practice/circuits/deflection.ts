@@ -36,6 +36,8 @@ export interface DeflectionInputs {
 const CONDUCTING_VOLTS = 68;
 const KNEE_VOLTS = CONDUCTING_VOLTS / -Math.log(1 - HEALTHY_PLATE_SHARE);
 const DAMPER_DROP = 9;
+/** Plate current at the end of the trace over its mean of the line. */
+const PEAK_OVER_MEAN = 2.5;
 /** Mean of the pulse over retrace, in uplifts: some 85 % of the line in 15 % of it. */
 const RETRACE_PULSE = 6;
 const HEALTHY_BEAM = 80e-6;
@@ -90,20 +92,13 @@ export function solveDeflection(d: Design, values: Values, x: DeflectionInputs):
   const scan = v('yoke.horizontal-half-a') + v('yoke.horizontal-half-b') > 1e3 ? 0.8 : 1;
   const supply = x.bPlus - series * x.fullPlateAmps * HEALTHY_PLATE_SHARE + 40 * x.fullPlateAmps;
   const cap = 1 - Math.min(0.9, v('wiring.socket-damper') / 1e3);
-  const through = v('horizontal-output.top-cap') > 50 ? 0.35 : 1;
+  // A bad contact in the plate lead takes volts of its own: the plate bottoms early, and the screen gets what it cannot take.
+  const knee = KNEE_VOLTS + v('horizontal-output.top-cap') * PEAK_OVER_MEAN * x.fullPlateAmps;
   const balance = (u: number): number => {
     const conducting = supply - turns * u;
-    const share = conducting <= 0 ? 0 : 1 - Math.exp(-conducting / KNEE_VOLTS);
+    const share = conducting <= 0 ? 0 : 1 - Math.exp(-conducting / knee);
     const input =
-      x.fullPlateAmps *
-      through *
-      cap *
-      share *
-      turns *
-      u *
-      (1 - DAMPER_DROP / Math.max(20, supply)) *
-      store *
-      scan;
+      x.fullPlateAmps * cap * share * turns * u * (1 - DAMPER_DROP / Math.max(20, supply)) * store * scan;
     const extra = Math.max(0, x.boostLoadAmps) * u + x.beamAmps * ratio * u;
     const bleed = ((supply + u) * u) / v('damper-boost.boost-filter.leak');
     return input - u ** 2 / loss - extra - bleed - RETRACE_PULSE * u * x.retraceAmps;
@@ -127,7 +122,7 @@ export function solveDeflection(d: Design, values: Values, x: DeflectionInputs):
   return {
     uplift,
     boost: plateFeed + uplift,
-    plateShare: Math.max(0.05, 1 - Math.exp(-Math.max(0, conducting) / KNEE_VOLTS)),
+    plateShare: Math.max(0.05, 1 - Math.exp(-Math.max(0, conducting) / knee)),
     anode: anodeThere(values) ? ratio * uplift : 0,
     anodeOhms,
     pulse: uplift / nominal,

@@ -18,11 +18,14 @@ import {
   tubes,
   wound,
 } from './fault-kinds.ts';
-import './fault-list-contacts.ts';
-import './fault-list-signal.ts';
+import { addContactFaults } from './fault-list-contacts.ts';
+import { addSignalFaults } from './fault-list-signal.ts';
 import { hasSecondary } from './supply.ts';
 
 export type { SimulatedFault };
+
+addContactFaults();
+addSignalFaults();
 
 // Supply and line
 for (const id of ['line-cord', 'interlock', 'switch', 'fuse', 'line-choke'])

@@ -240,8 +240,16 @@ export const DEFLECTION_ANSWERS: Answers = {
       b.chance,
       b.v('flyback.breakdown') > 0.3 ? b.chance.spread(1e6, 2e8) : b.chance.spread(3e8, 5e9),
     ),
-  'flyback-tuning-look': (b) =>
-    look(b, b.v('flyback.tuning-capacitor') < 1e-12 ? 'cracked' : 'good', ['good'], 'hard'),
+  'flyback-tuning-look': (b) => {
+    // What it takes of the stage's power heats it.
+    const heats = b.v('flyback.tuning-capacitor.leak') < 5 * healthyLoss(b.design);
+    return look(
+      b,
+      heats ? 'hot' : b.v('flyback.tuning-capacitor') < 1e-12 ? 'cracked' : 'good',
+      ['good'],
+      'hard',
+    );
+  },
   'yoke-look': (b) => look(b, b.seen.neckShadow ? 'slid' : 'sound', ['sound']),
   'yoke-horizontal-ohms': (b) =>
     ohms(b.chance, b.v('yoke.horizontal-half-a') + b.v('yoke.horizontal-half-b')),

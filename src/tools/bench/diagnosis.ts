@@ -52,8 +52,8 @@ export interface WalkScore {
 
 /** A part test under this probability is left out of the fixed order. */
 const FIXED_SKIP = 0.03;
-/** A walk ends here at the latest. */
-export const MOST_MINUTES = 600;
+/** A walk ends here at the latest: so late that also the fixed order is hardly ever cut, whose minutes would be flattered by it. */
+export const MOST_MINUTES = 1500;
 
 /** How often each fault comes to the bench, by the priors of the rule pack for the set's condition: only which sets are drawn. */
 export function weightsFrom(book: Rulebook, condition: 'recapped' | 'none'): ReadonlyMap<string, number> {

@@ -27,7 +27,8 @@ const USAGE = `npm run bench -- [options]
   --level L      only single, double or dormant sets
   --seed N       first seed (1)
   --uniform      every simulated fault equally often, instead of by its prior
-  --planner P    only one: planner, all (every answer at once), batch, fixed, random (without it these three walk a quarter of the sets)
+  --planner P    only these, with commas: planner, all (every answer at once), batch, fixed, random (without it these three walk a quarter of
+                 the sets); several are compared past their stop rule
   --workers N    threads (2, or the cores there are)
   --json         one JSON object
 
@@ -56,21 +57,20 @@ function tasksOf(
   count: number,
   seed: number,
   uniform: boolean,
-  planner: string | undefined,
+  only: readonly Planner[] | undefined,
 ): Task[] {
   return Array.from({ length: count }, (_, n) => {
     const thorough = n % EVERY === 0;
-    const planners = planner
-      ? PLANNERS.filter((p) => p === planner)
-      : PLANNERS.filter((p) => p === 'planner' || p === 'all' || (thorough && level !== 'dormant'));
+    const planners =
+      only ?? PLANNERS.filter((p) => p === 'planner' || p === 'all' || (thorough && level !== 'dormant'));
     return {
       family,
       level,
       seed: seed + FIRST_SEED[level] + n,
       uniform,
       planners,
-      stopFree: thorough && !planner,
-      repairs: thorough && level !== 'single' && !planner,
+      stopFree: only ? only.length > 1 : thorough,
+      repairs: thorough && level !== 'single' && !only,
     };
   });
 }
@@ -102,7 +102,9 @@ export async function main(args: string[], at: { root: string; folder: string })
     throw new Error('--sets and --seed take whole numbers');
   oneOf('--family', values.family, CIRCUIT_FAMILIES);
   oneOf('--level', values.level, LEVELS);
-  oneOf('--planner', values.planner, PLANNERS);
+  const asked = values.planner?.split(',');
+  for (const word of asked ?? []) oneOf('--planner', word, PLANNERS);
+  const only = asked && PLANNERS.filter((p) => asked.includes(p));
   oneOf('--only', values.only, PARTS);
   const { book } = loadRules(join(at.root, 'rules'));
   if (!book) throw new Error('the rule pack has errors: see `first-raster rules --check rules`');
@@ -136,17 +138,10 @@ export async function main(args: string[], at: { root: string; folder: string })
     const all: WalkScore[] = [];
     const swaps: { level: Task['level']; score: RepairScore }[] = [];
     const byFamily: Record<string, unknown> = {};
-    const own = values.planner ?? 'planner';
+    const own = only?.[0] ?? 'planner';
     for (const family of families) {
       const tasks = levels.flatMap((level) =>
-        tasksOf(
-          family,
-          level,
-          Math.max(1, Math.round(count * SHARE[level])),
-          seed,
-          values.uniform,
-          values.planner,
-        ),
+        tasksOf(family, level, Math.max(1, Math.round(count * SHARE[level])), seed, values.uniform, only),
       );
       const scores: WalkScore[] = [];
       const repairs: { level: Task['level']; score: RepairScore }[] = [];
