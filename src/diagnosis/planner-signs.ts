@@ -4,8 +4,8 @@ import type { Evidence } from './types.ts';
 
 /** A sign says so if some wrong level makes it this many times as likely as the right one. */
 const SAYS_WRONG = 2;
-/** Methods by which a person judges the set itself, not a point in it. */
-export const SENSES: ReadonlySet<string> = new Set(['eye', 'ear']);
+/** Whether a person judges the set itself by this method, not a point in it: `eye` or `ear`, or one of their kinds (`eye-focus`). */
+export const bySenses = (method: string): boolean => /^(eye|ear)(-|$)/.test(method);
 
 /** What the owner said, with the signals that it may mean. */
 export interface Complaint {
@@ -34,7 +34,7 @@ export function signsOf(
   const looks = new Map<number, { readonly id: string; readonly title: string }[]>();
   const fine = new Set<string>();
   for (const e of evidence) {
-    if (e.seq === 0 || !SENSES.has(e.method) || !e.variable.startsWith('signal:')) continue;
+    if (e.seq === 0 || !bySenses(e.method) || !e.variable.startsWith('signal:')) continue;
     const id = e.variable.slice('signal:'.length);
     const node = network.signals.get(id);
     if (!node) continue;

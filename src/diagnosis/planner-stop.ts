@@ -9,7 +9,7 @@ import {
   namedParts,
   partBeliefs,
 } from './planner-accounts.ts';
-import { SENSES, type Sign, upstream } from './planner-signs.ts';
+import { bySenses, type Sign, upstream } from './planner-signs.ts';
 import { logOdds } from './suspects.ts';
 import type { Belief, Candidate, Evidence, Plan } from './types.ts';
 
@@ -198,7 +198,7 @@ function cluesTo(
     for (const id of nodes.length > 0 ? nodes.flatMap((n) => likelySignals(n, belief)) : where)
       variables.add(`signal:${id}`);
     for (const s of usual) {
-      const look = SENSES.has(s.candidate.check.method);
+      const look = bySenses(s.candidate.check.method);
       const tells = [...s.gains].some(
         ([variable, bits]) =>
           (bits >= SEARCHING && variables.has(variable)) ||

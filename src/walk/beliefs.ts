@@ -1,5 +1,6 @@
 // From the record to evidence: which readings still count after repairs, and what the complaint at intake says.
 import {
+  bySenses,
   COMPLAINT,
   type Complaint,
   type Evidence,
@@ -136,7 +137,7 @@ export function isStale(
   );
 }
 
-/** All evidence that counts now: readings not retired by a repair, and the complaint until the first repair. */
+/** All evidence that counts now: readings, and what the owner said, as far as no repair has retired them. */
 export function evidenceNow(
   book: Rulebook,
   state: SessionState,
@@ -146,20 +147,25 @@ export function evidenceNow(
   const evidence = judged.flatMap((reading) =>
     evidenceFrom(reading).filter((e) => (retired.get(e.variable) ?? 0) <= e.seq),
   );
-  if (state.repairs.length === 0 && state.set) evidence.push(...complaintEvidence(book, state.set));
-  return evidence;
+  if (!state.set) return evidence;
+  const looked = new Set(evidence.filter((e) => bySenses(e.method)).map((e) => e.variable));
+  const said = complaintEvidence(book, state.set).filter(
+    ({ variable }) => !looked.has(variable) && !retired.has(variable),
+  );
+  return [...evidence, ...said];
 }
 
-/** What the owner complains of, with the signals that each complaint may mean; after a repair it has to show again. */
+/** What the owner complains of, with the signals that each complaint may mean; what a repair may have cured has to show again. */
 export function complaintsOf(book: Rulebook, state: SessionState): Complaint[] {
-  if (state.repairs.length > 0) return [];
+  const retired = retiredBy(book, state);
   return (state.set?.complaint ?? []).flatMap((id) => {
     const symptom = book.symptoms.find((s) => s.id === id);
     if (!symptom) return [];
     const signals = Object.entries(symptom.reads)
       .filter(([, { normal = 0, ...wrong }]) => Math.max(0, ...Object.values(wrong)) > normal)
       .map(([signal]) => signal);
-    return signals.length > 0 ? [{ title: symptom.title, signals }] : [];
+    const cured = signals.some((signal) => retired.has(`signal:${signal}`));
+    return signals.length > 0 && !cured ? [{ title: symptom.title, signals }] : [];
   });
 }
 
@@ -167,8 +173,8 @@ export function complaintsOf(book: Rulebook, state: SessionState): Complaint[] {
 const HEARD: ReadonlySet<string> = new Set(['sound', 'hum', 'sound-if']);
 
 /**
- * The owner's complaint: weak evidence on what he can see and hear, one vector a signal. It shares the method of the
- * technician's own look or listening, which replaces it.
+ * The owner's complaint: weak evidence on what he can see and hear, one vector a signal. The technician's own look or listening
+ * replaces it.
  */
 function complaintEvidence(book: Rulebook, set: SetFacts): Evidence[] {
   const bySignal = new Map<string, number[]>();

@@ -271,7 +271,8 @@ function soundOf(
     Math.min(1, v('sound.coupling-capacitor') / (0.1 * v('sound.coupling-capacitor.mark'))) *
     (x.node('ap') > 20 ? 1 : 0);
   const bias = cathode / d.audioCathodeVolts;
-  const diodes = Math.abs(v('sound.diode-a') - v('sound.diode-b')) + Math.max(0, 0.9 - v('sound.quadrature'));
+  const diodes = Math.abs(v('sound.diode-a') - v('sound.diode-b'));
+  const offTune = Math.max(0, 0.9 - v('sound.quadrature'));
   return {
     soundLevel: ifLevel * detector,
     audioGain: gain,
@@ -279,6 +280,7 @@ function soundOf(
       Math.max(0, 0.65 - bias) * 1.2 +
       Math.max(0, bias - 1.9) * 0.4 +
       0.6 * diodes +
+      offTune +
       (1 - v('sound.speaker-cone')) +
       v('sound.volume-control.dirty') * 0.4,
   };

@@ -323,6 +323,9 @@ export const DEFLECTION_ANSWERS: Answers = {
   'soak-60': (b) => {
     if (!lit(b)) return undefined;
     if (b.v('flyback.loss') < 1e11) return look(b, 'smell', ['narrows']);
+    // What arcs from the start does not stop within the hour.
+    if (b.v('flyback.breakdown') > 0.25 || b.v('high-voltage.corona') > 0.1)
+      return look(b, 'corona', ['narrows']);
     return b.v('horizontal-output.tube.gas') > 3e-5 ||
       b.v('horizontal-output.grid-coupling-capacitor.leak') < 5e6
       ? look(b, 'current-climbs', ['steady'])

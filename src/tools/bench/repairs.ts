@@ -12,6 +12,11 @@ export interface RepairScore {
   /** Good parts that were swapped. */
   readonly wrong: number;
   readonly minutes: number;
+  /** True parts that were not swapped; how many of them trouble nobody, for the set as it is now gives no complaint. */
+  readonly left: readonly string[];
+  readonly quiet: number;
+  /** How the last walk ended. */
+  readonly end: string;
 }
 
 /** A part believed this much is swapped; the likeliest suspect already from the second on, where the walk ends with "replace or swap the likeliest". */
@@ -33,6 +38,7 @@ export async function repairAndContinue(engine: Engine, set: SimulatedSet): Prom
   let after: WalkOptions['after'];
   let wrong = 0;
   let minutes = 0;
+  let end = '';
   for (let round = 0; round < set.faults.length + SPARE_SWAPS; round += 1) {
     const { view, minutes: spent } = evaluateWalk(
       engine,
@@ -41,6 +47,7 @@ export async function repairAndContinue(engine: Engine, set: SimulatedSet): Prom
       { mostMinutes: MOST_MINUTES, ...(after ? { after } : {}) },
     );
     minutes = spent;
+    end = view.plan.stop?.reason ?? 'none';
     const least = view.plan.stop?.reason === 'exhausted' ? SWAP_LIKELIEST_AT : SWAP_AT;
     const best = view.suspects.find(
       (s) => s.part !== 'unmodelled' && !swapped.has(s.part) && s.partProbability >= least,
@@ -69,7 +76,9 @@ export async function repairAndContinue(engine: Engine, set: SimulatedSet): Prom
     after = { state: view.state, minutes, events };
   }
   const faults = new Set(set.faults.map(partOf)).size;
-  return { faults, repaired: faults - new Set(current.faults.map(partOf)).size, wrong, minutes };
+  const left = [...new Set(current.faults.map(partOf))];
+  const quiet = current.complaint.length === 0 ? left.length : 0;
+  return { faults, repaired: faults - left.length, wrong, minutes, left, quiet, end };
 }
 
 /** What is replaced with a part: a flyback, yoke, picture tube or transformer goes as a whole. */
