@@ -1,5 +1,6 @@
 // Suspects that are as good as found, and what they do to the set by themselves: a signal that they make wrong anyway is no new puzzle.
 import type { Network, PartNode } from './network.ts';
+import { readsWrong } from './planner-signs.ts';
 import { logOdds } from './suspects.ts';
 import type { Belief, Evidence } from './types.ts';
 
@@ -31,10 +32,22 @@ export function namedParts(parts: readonly PartBelief[]): PartBelief[] {
   return parts.filter((s) => s.bad >= NAMED && logOdds(s.bad) > logOdds(s.prior) + 0.01);
 }
 
-/** Whether two independent readings (variable and method) bear on a part or on a signal that its likely modes upset. */
-export function isConfirmed(node: PartNode, belief: Belief, evidence: readonly Evidence[]): boolean {
-  const variables = new Set([`part:${node.id}`, ...likelySignals(node, belief).map((s) => `signal:${s}`)]);
-  const own = evidence.filter((e) => e.seq > 0 && variables.has(e.variable));
+/**
+ * Whether two independent readings (variable and method) bear on a part: on itself, on a signal that its likely modes upset, or, where
+ * they read it wrong, on what such a signal feeds (no path between the blades of the plug bears on the switch behind it).
+ */
+export function isConfirmed(
+  network: Network,
+  node: PartNode,
+  belief: Belief,
+  evidence: readonly Evidence[],
+): boolean {
+  const upset = likelySignals(node, belief);
+  const variables = new Set([`part:${node.id}`, ...upset.map((s) => `signal:${s}`)]);
+  const fed = new Set(upset.flatMap((s) => network.signals.get(s)?.feeds ?? []).map((s) => `signal:${s}`));
+  const own = evidence.filter(
+    (e) => e.seq > 0 && (variables.has(e.variable) || (fed.has(e.variable) && readsWrong(e))),
+  );
   return new Set(own.map((e) => `${e.variable} ${e.method}`)).size >= READINGS_TO_NAME;
 }
 
@@ -63,7 +76,7 @@ export function consequencesOfFound(
 ): Consequence {
   const found = new Map(
     namedParts(partBeliefs(network, belief))
-      .filter(({ node }) => isConfirmed(node, belief, evidence))
+      .filter(({ node }) => isConfirmed(network, node, belief, evidence))
       .map(({ node }) => [node.id, likeliestMode(node, belief)]),
   );
   if (found.size === 0) return NOTHING;
@@ -87,6 +100,12 @@ export function consequencesOf(network: Network, bad: ReadonlyMap<string, string
   if (!posterior.load(weights)) return NOTHING;
   const wrong = new Map([...network.signals.keys()].map((id) => [id, 1 - (posterior.signal(id)[0] ?? 1)]));
   return (id) => wrong.get(id) ?? 0;
+}
+
+/** P(signal `id` shows nothing of itself), 0 to 1: it is wrong anyway, or what it is seen or heard by is. */
+export function hidden(network: Network, id: string, follows: Consequence): number {
+  const through = network.signals.get(id)?.signal.shownBy ?? [];
+  return Math.max(follows(id), ...through.map(follows));
 }
 
 function likeliestMode(node: PartNode, belief: Belief): string {

@@ -1,6 +1,6 @@
 // How much a signal or part matters to what is to be settled: outcomes, and signals that are likely not right.
 import type { Network } from './network.ts';
-import type { Consequence } from './planner-accounts.ts';
+import { type Consequence, hidden } from './planner-accounts.ts';
 import type { Belief } from './types.ts';
 
 /** A signal this likely not right is something to be explained. */
@@ -41,7 +41,7 @@ export function relevanceOf(
     if (variable.startsWith('signal:')) {
       const id = variable.slice(7);
       const outcome = network.signals.get(id)?.signal.outcome ?? false;
-      return Math.max((outcome ? 0.5 : 0.1) * (1 - follows(id)), weight(id));
+      return Math.max((outcome ? 0.5 : 0.1) * (1 - hidden(network, id, follows)), weight(id));
     }
     const id = variable.slice(5);
     const node = network.parts.get(id);

@@ -38,8 +38,7 @@ export function signsOf(
     const id = e.variable.slice('signal:'.length);
     const node = network.signals.get(id);
     if (!node) continue;
-    if (wrongOverRight(e) >= SAYS_WRONG)
-      looks.set(e.seq, [...(looks.get(e.seq) ?? []), { id, title: node.signal.title }]);
+    if (readsWrong(e)) looks.set(e.seq, [...(looks.get(e.seq) ?? []), { id, title: node.signal.title }]);
     else fine.add(id);
   }
   const own = [...looks.values()].map((found) => {
@@ -61,10 +60,10 @@ export function signsOf(
   return [...own, ...said];
 }
 
-/** How many times likelier the likeliest wrong level makes this than the right one, which is the first entry. */
-function wrongOverRight({ likelihood }: Evidence): number {
+/** Whether some wrong level (all but the first entry) makes this reading clearly likelier than the right one does. */
+export function readsWrong({ likelihood }: Evidence): boolean {
   const [normal = 0, ...wrong] = likelihood;
-  return Math.max(0, ...wrong) / Math.max(normal, 1e-9);
+  return Math.max(0, ...wrong) >= SAYS_WRONG * Math.max(normal, 1e-9);
 }
 
 /** These signals, and all that feed them, directly or not. */

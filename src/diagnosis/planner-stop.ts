@@ -3,6 +3,7 @@ import type { Network, PartNode } from './network.ts';
 import { inSentence, listWords } from './plain-words.ts';
 import {
   type Consequence,
+  hidden,
   isConfirmed,
   likelySignals,
   NAMED,
@@ -88,7 +89,7 @@ export function judgeStop(
   const read = new Set(evidence.filter((e) => e.seq > 0).map((e) => e.variable));
   const outcomes = [...network.signals.values()].filter((s) => s.signal.outcome);
   // What a suspect that is found keeps dark or silent shows nothing, of itself or of what is seen with it, until that is mended.
-  const gone = new Set(outcomes.map((o) => o.id).filter((id) => follows(id) >= GONE));
+  const gone = new Set(outcomes.map((o) => o.id).filter((id) => hidden(network, id, follows) >= GONE));
   const blind = ({ candidate }: Scored): boolean =>
     candidate.check.reads.some((r) => gone.has(r.signal ?? ''));
   const outcomeOpen = outcomes.some(({ id }) => {
@@ -110,7 +111,8 @@ export function judgeStop(
   const confirming = usual.filter((s) =>
     named.some(
       ({ node }) =>
-        !isConfirmed(node, belief, evidence) && gainOn(s, node, likelySignals(node, belief)) >= CONFIRMING,
+        !isConfirmed(network, node, belief, evidence) &&
+        gainOn(s, node, likelySignals(node, belief)) >= CONFIRMING,
     ),
   );
   // An outcome that is wrong and that no named suspect accounts for keeps the search going while anything tells about it.
@@ -240,7 +242,7 @@ function failedCore(
     const worst = nodes.reduce((a, b) =>
       (belief.parts.get(b.id)?.ok ?? 1) < (belief.parts.get(a.id)?.ok ?? 1) ? b : a,
     );
-    const confirmed = isConfirmed(worst, belief, evidence);
+    const confirmed = isConfirmed(network, worst, belief, evidence);
     const signals = likelySignals(worst, belief);
     if (!confirmed && usual.some((s) => gainOn(s, worst, signals) >= CONFIRMING)) continue;
     return {

@@ -73,6 +73,9 @@ export function crossCheck(book: Rulebook): Finding[] {
 
   for (const signal of book.signals) {
     const path = ['signals', signal.id];
+    for (const id of signal.shownBy)
+      if (!signals.has(id))
+        error(signal.section, [...path, 'shown-by'], unknown('signal', id, signals.keys()), 'name a signal');
     condition(signal.section, path, signal.when);
     for (const input of signal.inputs) {
       if (!signals.has(input.signal))

@@ -83,6 +83,7 @@ export function expandSignals(file: SectionFile): Signal[] {
     title: signal.title,
     describe: signal.describe,
     outcome: signal.outcome,
+    shownBy: signal['shown-by'],
     inputs: expandInputs(signal.inputs),
     leak: signal.leak,
     ...(signal.when ? { when: signal.when } : {}),

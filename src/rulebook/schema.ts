@@ -30,6 +30,7 @@ const signal = z.strictObject({
   title: text,
   describe: text,
   outcome: z.boolean().default(false),
+  'shown-by': z.array(id).default([]),
   inputs: z
     .union([
       z.record(id, inputRows),

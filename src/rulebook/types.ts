@@ -147,6 +147,8 @@ export interface Signal {
   readonly describe: string;
   /** Something the owner sees or hears: part of what the verdict must settle. */
   readonly outcome: boolean;
+  /** Signals through which alone it can be seen or heard: on a dark screen there is no focus to judge. */
+  readonly shownBy: readonly string[];
   /** What feeds it. Several entries may name one signal under different conditions: the first that holds is used. */
   readonly inputs: readonly SignalInput[];
   /** Probability that a cause outside the rules upsets it (0.002 to 0.005). */

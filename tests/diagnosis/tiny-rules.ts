@@ -25,6 +25,7 @@ export function signal(
     title: id,
     describe: '',
     outcome: false,
+    shownBy: [],
     inputs: Object.entries(inputs).map(([source, rows]) => ({ signal: source, rows })),
     leak: { low: 0.001, absent: 0.002 },
     ...rest,

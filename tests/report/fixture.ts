@@ -59,6 +59,7 @@ function signal(
     title,
     describe: title,
     outcome,
+    shownBy: [],
     leak: { low: 0.002 },
     inputs: inputs.map((name) => ({ signal: name, rows: { absent: { absent: 0.98 }, low: { low: 0.8 } } })),
   };

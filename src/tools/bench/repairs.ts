@@ -4,6 +4,7 @@ import { factsOf, holds } from '../../rulebook/facts.ts';
 import type { SessionEvent } from '../../session/index.ts';
 import type { Engine } from '../../walk/engine.ts';
 import { evaluateWalk, type WalkOptions } from '../../walk/evaluate.ts';
+import type { WalkView } from '../../walk/types.ts';
 
 export interface RepairScore {
   readonly faults: number;
@@ -48,10 +49,7 @@ export async function repairAndContinue(engine: Engine, set: SimulatedSet): Prom
     );
     minutes = spent;
     end = view.plan.stop?.reason ?? 'none';
-    const least = view.plan.stop?.reason === 'exhausted' ? SWAP_LIKELIEST_AT : SWAP_AT;
-    const best = view.suspects.find(
-      (s) => s.part !== 'unmodelled' && !swapped.has(s.part) && s.partProbability >= least,
-    );
+    const best = toSwap(engine, view, swapped);
     if (!best || minutes >= MOST_MINUTES) break;
     const unit = unitOf(engine, best.part);
     for (const part of unit) swapped.add(part);
@@ -79,6 +77,19 @@ export async function repairAndContinue(engine: Engine, set: SimulatedSet): Prom
   const left = [...new Set(current.faults.map(partOf))];
   const quiet = current.complaint.length === 0 ? left.length : 0;
   return { faults, repaired: faults - left.length, wrong, minutes, left, quiet, end };
+}
+
+/** The suspect that goes next: of a lost core part, which goes as a whole, its likeliest; else what is named, or the likeliest left. */
+function toSwap(
+  engine: Engine,
+  { plan, suspects }: WalkView,
+  swapped: ReadonlySet<string>,
+): WalkView['suspects'][number] | undefined {
+  const open = suspects.filter((s) => s.part !== 'unmodelled' && !swapped.has(s.part));
+  const lost = plan.stop?.lost;
+  if (lost) return open.find((s) => engine.book.parts.find((p) => p.id === s.part)?.assembly === lost);
+  const least = plan.stop?.reason === 'exhausted' ? SWAP_LIKELIEST_AT : SWAP_AT;
+  return open.find((s) => s.partProbability >= least);
 }
 
 /** What is replaced with a part: a flyback, yoke, picture tube or transformer goes as a whole. */
