@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { drawSet, setFactsOf } from '../../src/practice/index.ts';
 import type { SessionEvent } from '../../src/session/index.ts';
+import { complaintsOf } from '../../src/walk/beliefs.ts';
 import { evaluateWalk } from '../../src/walk/evaluate.ts';
 import { freshReadings } from '../../src/walk/standing.ts';
 import { book, engine, WELL_EQUIPPED } from './simulated-walk.ts';
@@ -45,5 +46,16 @@ describe('a new integrator in a set that rolled', () => {
     // What was read of parts that the repair does not touch still counts.
     const kept = freshReadings(book, after.view.state, after.view.judged).map((r) => r.check.id);
     expect(kept).toContain('flyback-ring');
+  });
+});
+
+describe('what the owner complained of, after a repair', () => {
+  it('has to show again if the new part may have cured it, and stands if it cannot', () => {
+    const facts = { ...setFactsOf(set), complaint: ['rolls', 'out-of-focus'] };
+    const { view } = evaluateWalk(engine, { set: facts, instruments: WELL_EQUIPPED }, () => undefined);
+    const titles = (state: typeof view.state): string[] => complaintsOf(book, state).map((c) => c.title);
+    expect(titles(view.state)).toEqual(['Picture rolls', 'Out of focus']);
+    const repair = { seq: 1, at: '', part: PART, action: 'replaced' as const, found: '', note: '' };
+    expect(titles({ ...view.state, repairs: [repair] })).toEqual(['Out of focus']);
   });
 });
