@@ -223,7 +223,9 @@ function chooserOf(
       const states = view.belief?.parts.get(r.part);
       return states !== undefined && 1 - (states.ok ?? 1) >= FIXED_SKIP;
     });
-  return (view) => {
+  const reachable = (view: WalkView, id: string): boolean => !('missing' in engine.stepFor(view, id));
+  let heldFor: string | undefined;
+  const choice = (view: WalkView): string | undefined => {
     const past = view.step.kind === 'stop';
     const own = planner === 'planner' || planner === 'batch';
     if (!past && (own || view.step.kind !== 'check')) return undefined;
@@ -232,6 +234,13 @@ function chooserOf(
     );
     if (planner === 'random' && !past) return open.length > 0 ? chance.pick(open).check.id : undefined;
     const order = planner === 'random' ? chance.shuffle(open) : open;
-    return order.find((s) => !('missing' in engine.stepFor(view, s.check.id)))?.check.id;
+    return order.find(({ check }) => reachable(view, check.id))?.check.id;
+  };
+  // What was chosen is gone to, over power-off and power-up, where the walk itself would go elsewhere.
+  return (view) => {
+    const there = view.standings.find((s) => s.check.id === heldFor);
+    const held = there?.status === 'allowed' || there?.status === 'locked';
+    if (!(held && heldFor && reachable(view, heldFor))) heldFor = choice(view);
+    return heldFor;
   };
 }
