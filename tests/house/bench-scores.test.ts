@@ -3,7 +3,14 @@ import { describe, expect, it } from 'vitest';
 import type { Plan, PlannedCheck } from '../../src/diagnosis/index.ts';
 import { batched, batchWorth } from '../../src/tools/bench/batch.ts';
 import type { WalkScore } from '../../src/tools/bench/diagnosis.ts';
-import { calibrate, compare, isMiss, quantile, summarise } from '../../src/tools/bench/scores.ts';
+import {
+  calibrate,
+  compare,
+  isMiss,
+  quantile,
+  summarise,
+  summariseRepairs,
+} from '../../src/tools/bench/scores.ts';
 import { check } from '../diagnosis/tiny-rules.ts';
 
 function score(ranks: readonly number[], rest: Partial<WalkScore> = {}): WalkScore {
@@ -112,5 +119,18 @@ describe('batches', () => {
       'here',
     ]);
     expect(batched({ ranked: [], stop: undefined }).ranked).toEqual([]);
+  });
+});
+
+describe('repairs', () => {
+  it('counts apart what was left and troubles nobody', () => {
+    const one = { faults: 2, wrong: 0, minutes: 100, end: 'nothing-found' };
+    const sums = summariseRepairs([
+      { ...one, repaired: 1, left: ['sync.plate-resistor'], quiet: 1 },
+      { ...one, repaired: 1, left: ['tuner.contacts'], quiet: 0 },
+    ]);
+    expect(sums.repaired).toBe(0.5);
+    expect(sums.noticed).toBeCloseTo(2 / 3);
+    expect(sums.all).toBe(0);
   });
 });

@@ -94,8 +94,9 @@ export function compare(scores: readonly WalkScore[], longest: number): Comparis
 
 export interface RepairSummary {
   readonly sets: number;
-  /** Share of true parts that were swapped, and of sets with all of them swapped. */
+  /** Share of true parts that were swapped, of those of them that trouble anybody, and of sets with all of them swapped. */
   readonly repaired: number;
+  readonly noticed: number;
   readonly all: number;
   /** Good parts swapped, a set. */
   readonly wrong: number;
@@ -112,6 +113,12 @@ export function summariseRepairs(scores: readonly RepairScore[]): RepairSummary 
       Math.max(
         1,
         total((s) => s.faults),
+      ),
+    noticed:
+      total((s) => s.repaired) /
+      Math.max(
+        1,
+        total((s) => s.faults - s.quiet),
       ),
     all: scores.filter((s) => s.repaired === s.faults).length / n,
     wrong: total((s) => s.wrong) / n,

@@ -56,7 +56,7 @@ export function diagnosisTable(
     if (swaps.length === 0) continue;
     const r = summariseRepairs(swaps);
     lines.push(
-      `${level.padEnd(8)} repair and continue, ${r.sets} sets: ${percent(r.repaired).trim()} of the faults repaired, in ${percent(r.all).trim()} of the sets all; ${r.wrong.toFixed(2)} good parts swapped a set; ${r.meanMinutes.toFixed(0)} min`,
+      `${level.padEnd(8)} repair and continue, ${r.sets} sets: ${percent(r.repaired).trim()} of the faults repaired (${percent(r.noticed).trim()} of those that the owner would notice), in ${percent(r.all).trim()} of the sets all; ${r.wrong.toFixed(2)} good parts swapped a set; ${r.meanMinutes.toFixed(0)} min`,
     );
   }
   return lines.join('\n');
