@@ -53,6 +53,21 @@ it('tells the hidden fault when it is left early, and only then', { timeout: 60_
   expect(await text()).toContain('What was wrong:');
 });
 
+it('half-way through asks before it ends on one stray key', { timeout: 60_000 }, async () => {
+  bench = openBench(BOOK, 100, 30);
+  await practise(bench.app, { seed: 3, level: 'single' });
+  for (let n = 0; n < 12; n++) bench.type(KEY.enter);
+  expect(bench.app.state.live?.view.judged.length).toBeGreaterThan(0);
+  bench.type(KEY.escape);
+  expect(await text()).toContain('Esc again ends it.');
+  // Anything else goes on with the walk.
+  bench.type(KEY.enter);
+  expect(bench.app.screen.kind).toBe('walk');
+  bench.type(KEY.escape);
+  bench.type(KEY.escape);
+  expect(await text()).toContain('What was wrong:');
+});
+
 it('refuses a family that has no circuits, with those that have', async () => {
   bench = openBench(BOOK);
   await expect(practise(bench.app, { family: 'no-such-family', level: 'single' })).rejects.toThrow(

@@ -129,8 +129,15 @@ export class App {
     const isLive = supply === 'isolated-limited' || supply === 'isolated-full';
     const rehearsed = live?.practice !== undefined;
     const unsaved = rehearsed ? 0 : (live?.session.pending.length ?? 0);
+    // A rehearsal is kept nowhere: half-way through, one stray key must not end it.
+    const halfWay =
+      rehearsed &&
+      this.screen.kind !== 'debrief' &&
+      live.view.judged.length > 0 &&
+      live.view.step.kind !== 'stop';
     const costly =
       unsaved > 0 ||
+      halfWay ||
       (isLive && this.screen.kind !== 'debrief') ||
       (to === 'home' && supply === 'discharged' && !rehearsed);
     if (costly && leaving !== to) {
@@ -140,6 +147,11 @@ export class App {
         return this.say(
           `${unsaved} ${unsaved === 1 ? 'entry is' : 'entries are'} not on disk and would be lost: Enter tries again, ^A saves elsewhere. ${again}`,
           'danger',
+        );
+      if (halfWay && !isLive)
+        return this.say(
+          `This ends the rehearsal, which is not kept, and looks back over it. ${to === 'home' ? 'Esc again ends it.' : '^C again ends it.'}`,
+          'watch',
         );
       return isLive
         ? this.say(`The set is live. Switch off and pull the plug first: ^X. ${again}`, 'danger')
