@@ -64,6 +64,8 @@ export interface StopJudgement {
   readonly stop: Plan['stop'];
   /** Checks that only confirmation or proof of the core is waiting for: to be asked before others. */
   readonly first: readonly Scored[];
+  /** Looks at outcomes that are still open: no walk ends without them. */
+  readonly awaited: readonly Scored[];
 }
 
 /**
@@ -84,7 +86,7 @@ export function judgeStop(
 ): StopJudgement {
   const usual = ranked.filter((s) => !s.candidate.check.risky);
   const lost = failedCore(network, belief, evidence, usual, wentOn);
-  if (lost) return { stop: { reason: 'core-failed', ...lost }, first: [] };
+  if (lost) return { stop: { reason: 'core-failed', ...lost }, first: [], awaited: [] };
 
   const read = new Set(evidence.filter((e) => e.seq > 0).map((e) => e.variable));
   const outcomes = [...network.signals.values()].filter((s) => s.signal.outcome);
@@ -92,17 +94,23 @@ export function judgeStop(
   const gone = new Set(outcomes.map((o) => o.id).filter((id) => hidden(network, id, follows) >= GONE));
   const blind = ({ candidate }: Scored): boolean =>
     candidate.check.reads.some((r) => gone.has(r.signal ?? ''));
-  const outcomeOpen = outcomes.some(({ id }) => {
+  const awaited = new Set<Scored>();
+  let outcomeOpen = false;
+  for (const { id } of outcomes) {
     const bad = 1 - (belief.signals.get(id)?.normal ?? 1);
     const variable = `signal:${id}`;
-    const unsettled = bad > UNSETTLED[0] && bad < UNSETTLED[1];
     const direct = usual.filter((s) => s.gains.has(variable));
-    if (read.has(variable))
-      return unsettled && direct.some((s) => (s.gains.get(variable) ?? 0) >= WORTHWHILE);
-    if (gone.has(id) || (gone.size > 0 && direct.every(blind))) return false;
+    if (read.has(variable)) {
+      const unsettled = bad > UNSETTLED[0] && bad < UNSETTLED[1];
+      outcomeOpen ||= unsettled && direct.some((s) => (s.gains.get(variable) ?? 0) >= WORTHWHILE);
+      continue;
+    }
+    const seen = direct.filter((s) => !blind(s));
+    if (gone.has(id) || (gone.size > 0 && seen.length === 0)) continue;
+    for (const s of seen) awaited.add(s);
     // An outcome that cannot be looked at (a cold session) is worked out from what can be read.
-    return direct.length > 0 || usual.some((s) => s.relevantBits >= WORTHWHILE);
-  });
+    outcomeOpen ||= direct.length > 0 || usual.some((s) => s.relevantBits >= WORTHWHILE);
+  }
 
   const suspects = partBeliefs(network, belief);
   const open = suspects.filter((s) => s.bad > OPEN_FROM && s.bad < NAMED && s.bad > OPEN_RAISED * s.prior);
@@ -124,10 +132,10 @@ export function judgeStop(
     ({ id }) => 1 - (belief.signals.get(id)?.normal ?? 1) > WRONG && !accounted.has(id),
   );
   const searchOpen = unexplained && usual.some((s) => s.relevantBits >= WORTHWHILE);
-  if (outcomeOpen || suspectOpen || searchOpen) return { stop: undefined, first: [] };
-  if (confirming.length > 0) return { stop: undefined, first: confirming };
+  if (outcomeOpen || suspectOpen || searchOpen) return { stop: undefined, first: [], awaited: [...awaited] };
+  if (confirming.length > 0) return { stop: undefined, first: confirming, awaited: [] };
   const proofs = proofsLeft(network, belief, evidence, usual);
-  if (proofs.length > 0) return { stop: undefined, first: proofs };
+  if (proofs.length > 0) return { stop: undefined, first: proofs, awaited: [] };
   const puzzles = signs.filter((sign) => !sign.signals.some((id) => accounted.has(id)));
   const clues = cluesTo(
     network,
@@ -138,7 +146,7 @@ export function judgeStop(
       .map((s) => s.node),
     usual,
   );
-  if (clues.length > 0) return { stop: undefined, first: clues };
+  if (clues.length > 0) return { stop: undefined, first: clues, awaited: [] };
 
   const allNormal = outcomes.every(({ id }) => (belief.signals.get(id)?.normal ?? 1) >= UNSETTLED[1]);
   if (named.length > 0 && open.length === 0) {
@@ -146,6 +154,7 @@ export function judgeStop(
     return {
       stop: { reason: 'isolated', say: `The readings point to the ${titles}. ${SECOND_FAULT}` },
       first: [],
+      awaited: [],
     };
   }
   if (allNormal && open.length === 0 && puzzles.length === 0)
@@ -155,6 +164,7 @@ export function judgeStop(
         say: 'Everything that can be seen and heard is as it should be; no reading left would find more.',
       },
       first: [],
+      awaited: [],
     };
   const left = open.length + named.length;
   if (left === 0 && puzzles.length > 0)
@@ -164,6 +174,7 @@ export function judgeStop(
         say: `No reading that can be taken here accounts for this: ${inSentence([...new Set(puzzles.map((p) => p.title))].join(', '))}. Watch the set until it shows itself, then read again.`,
       },
       first: [],
+      awaited: [],
     };
   return {
     stop: {
@@ -174,6 +185,7 @@ export function judgeStop(
           : 'No reading that can be taken here would tell more about what is wrong.',
     },
     first: [],
+    awaited: [],
   };
 }
 

@@ -55,11 +55,12 @@ export function planNext(
   });
   if (verdict.stop) return { ranked: [], stop: verdict.stop };
   const first = new Set(verdict.first);
+  const awaited = new Set(verdict.awaited);
   const order = [
     ...ranked.filter((s) => s.candidate.protective || first.has(s)),
     ...ranked.filter((s) => !s.candidate.protective && !first.has(s)),
   ];
-  return { ranked: order.map((s) => planned(network, s, first.has(s))), stop: undefined };
+  return { ranked: order.map((s) => planned(network, s, first.has(s), awaited.has(s))), stop: undefined };
 }
 
 /** Variable name of a read. */
@@ -275,7 +276,7 @@ function orderCandidates(scored: readonly Scored[]): Scored[] {
   return [...protective, ...usual, ...open.filter((s) => s.candidate.check.risky).sort(byScore)];
 }
 
-function planned(network: Network, scored: Scored, confirms: boolean): PlannedCheck {
+function planned(network: Network, scored: Scored, confirms: boolean, awaited: boolean): PlannedCheck {
   const { candidate, score: value, gainBits, coreBits, minutes } = scored;
   return {
     check: candidate.check,
@@ -284,6 +285,7 @@ function planned(network: Network, scored: Scored, confirms: boolean): PlannedCh
     coreBits,
     minutes,
     leads: candidate.protective || confirms,
+    awaited,
     // Only the check on the card and those in the list are ever asked why.
     get why() {
       return why(network, scored, confirms);

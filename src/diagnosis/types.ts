@@ -145,6 +145,8 @@ export interface PlannedCheck {
   readonly minutes: number;
   /** Comes before all that only tells more for its minutes: it protects what follows, confirms or proves. */
   readonly leads: boolean;
+  /** Looks at something that the owner sees or hears and that nobody has looked at yet: no walk ends without it. */
+  readonly awaited: boolean;
   readonly why: string;
 }
 

@@ -1,4 +1,4 @@
-// What must not be left behind: core parts that can still be asked where the bench stands, and proofs without which no walk ends.
+// What must not be left behind: core parts and looks that can still be asked where the bench stands, and proofs without which no walk ends.
 import type { PlannedCheck } from '../diagnosis/index.ts';
 import type { Check } from '../rulebook/types.ts';
 import { isLive } from './costs.ts';
@@ -7,6 +7,8 @@ import type { StepInput } from './step.ts';
 /** What a check must be able to tell about a core part to be taken before the bench leaves its state, bits, and the minutes that it may cost. */
 const LAST_CALL_BITS = 0.01;
 const LAST_CALL_MINUTES = 15;
+/** Minutes that a look may cost which the walk waits for anyway. */
+const LOOK_MINUTES = 4;
 /** Where the bench stands for a check. */
 const PLACE = {
   any: 'cold',
@@ -18,7 +20,7 @@ const PLACE = {
 
 /**
  * What must not be left behind: before the bench changes its state for the best check, the core parts are asked whatever can be
- * asked of them where it stands. Coming back for it would cost a discharge and a bring-up.
+ * asked of them where it stands, what is seen or heard is looked at, and what the end of the walk waits for is taken. Coming back for it would cost a discharge and a bring-up.
  */
 export function lastCall(
   { safety, standings, state, plan }: StepInput,
@@ -34,8 +36,8 @@ export function lastCall(
       // What is read on the lamp may be read at full line, but the walk would go down for it.
       PLACE[p.check.state] === here &&
       !p.check.risky &&
-      p.coreBits >= LAST_CALL_BITS &&
-      p.minutes <= LAST_CALL_MINUTES,
+      (((p.coreBits >= LAST_CALL_BITS || p.leads) && p.minutes <= LAST_CALL_MINUTES) ||
+        (p.awaited && p.minutes <= LOOK_MINUTES)),
   );
 }
 

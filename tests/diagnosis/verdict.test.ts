@@ -289,6 +289,7 @@ describe('overall verdict', () => {
         coreBits: 0.4,
         minutes: 12,
         leads: false,
+        awaited: false,
         why: '',
       },
     ];

@@ -98,6 +98,7 @@ describe('batches', () => {
     coreBits: 0,
     minutes,
     leads: false,
+    awaited: false,
     why: '',
     ...(rest.leads ? { leads: true } : {}),
   });
