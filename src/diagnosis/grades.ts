@@ -25,11 +25,12 @@ const NEVER = 1e-9;
 export const RAISED = 1.2;
 
 /**
- * Parts whose fault is cured without touching the core part that they belong to. Heater-cathode leakage of a picture tube is worked round
- * with an isolated low-capacitance heater supply and does not lower the tube below `serviceable`. Common practice, no source.
+ * Parts whose fault does not lose the core part that they belong to, nor lower it below `serviceable`. Heater-cathode leakage of a picture
+ * tube is worked round with an isolated low-capacitance heater supply; a burnt spot of its screen can be lived with. Common practice, no source.
  */
 export const CURABLE: ReadonlyMap<string, string> = new Map([
   ['picture-tube.heater-cathode', 'an isolated, low-capacitance heater supply cures it'],
+  ['picture-tube.screen', 'it stays, and a picture can be watched all the same'],
 ]);
 
 export interface GradeInput {

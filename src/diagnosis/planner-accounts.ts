@@ -33,8 +33,8 @@ export function namedParts(parts: readonly PartBelief[]): PartBelief[] {
 }
 
 /**
- * Whether two independent readings (variable and method) bear on a part: on itself, on a signal that its likely modes upset, or, where
- * they read it wrong, on what such a signal feeds (no path between the blades of the plug bears on the switch behind it).
+ * Whether two independent readings (variable and method) speak for a part being bad: they read itself, a signal that its likely modes upset,
+ * or what such a signal feeds (no path between the blades of the plug speaks for the switch behind it), and read it wrong.
  */
 export function isConfirmed(
   network: Network,
@@ -43,11 +43,9 @@ export function isConfirmed(
   evidence: readonly Evidence[],
 ): boolean {
   const upset = likelySignals(node, belief);
-  const variables = new Set([`part:${node.id}`, ...upset.map((s) => `signal:${s}`)]);
-  const fed = new Set(upset.flatMap((s) => network.signals.get(s)?.feeds ?? []).map((s) => `signal:${s}`));
-  const own = evidence.filter(
-    (e) => e.seq > 0 && (variables.has(e.variable) || (fed.has(e.variable) && readsWrong(e))),
-  );
+  const fed = upset.flatMap((s) => network.signals.get(s)?.feeds ?? []);
+  const variables = new Set([`part:${node.id}`, ...[...upset, ...fed].map((s) => `signal:${s}`)]);
+  const own = evidence.filter((e) => e.seq > 0 && variables.has(e.variable) && readsWrong(e));
   return new Set(own.map((e) => `${e.variable} ${e.method}`)).size >= READINGS_TO_NAME;
 }
 

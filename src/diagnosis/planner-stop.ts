@@ -1,4 +1,5 @@
 // When asking more is not worth it, and what has to be read all the same before that is said.
+import { CURABLE } from './grades.ts';
 import type { Network, PartNode } from './network.ts';
 import { inSentence, listWords } from './plain-words.ts';
 import {
@@ -250,7 +251,10 @@ function failedCore(
     if (wentOn.includes(id)) continue;
     const bad = belief.assemblies.get(id) ?? 0;
     if (!assembly.core || bad < LOST) continue;
-    const nodes = parts.flatMap((p) => network.parts.get(p) ?? []);
+    const nodes = parts.flatMap((p) => (CURABLE.has(p) ? [] : (network.parts.get(p) ?? [])));
+    // A blemish beside a suspicion makes no loss.
+    const lasting = nodes.reduce((sum, n) => sum + 1 - (belief.parts.get(n.id)?.ok ?? 1), 0);
+    if (lasting < LOST) continue;
     const worst = nodes.reduce((a, b) =>
       (belief.parts.get(b.id)?.ok ?? 1) < (belief.parts.get(a.id)?.ok ?? 1) ? b : a,
     );
