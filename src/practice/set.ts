@@ -36,6 +36,8 @@ export interface SimulatedSet {
   readonly faults: readonly string[];
   /** Complaint ids of the owner; empty when nothing shows. */
   readonly complaint: readonly string[];
+  /** What an owner would complain of now, after repairs too. */
+  readonly troubles: readonly string[];
   /** What a look at set and label tells: facts by name. */
   readonly facts: Readonly<Record<string, string>>;
   readonly lineVolts: number;
@@ -229,7 +231,8 @@ export const partOf = (fault: string): string => fault.slice(0, fault.indexOf('/
 
 /** What a known-good tube in each bad tube's place does; good tubes in place of good ones change nothing. */
 async function swapsOf(x: Drawn): Promise<ReadonlyMap<string, 'cured' | 'better'>> {
-  const { base, values, complaint, solve } = x;
+  const { base, values, solve } = x;
+  const now = complaintsOf(x.running.solved, x.running.seen);
   const result = new Map<string, 'cured' | 'better'>();
   for (const [tube] of Object.values(SWAPS)) {
     const names = Object.keys(values).filter(
@@ -242,7 +245,7 @@ async function swapsOf(x: Drawn): Promise<ReadonlyMap<string, 'cured' | 'better'
     await pause();
     const left = complaintsOf(solved, observe(solved, x.healthy));
     if (left.length === 0) result.set(tube, 'cured');
-    else if (left.length < complaint.length || left[0] !== complaint[0]) result.set(tube, 'better');
+    else if (left.length < now.length || left[0] !== now[0]) result.set(tube, 'better');
   }
   return result;
 }
@@ -257,6 +260,7 @@ function simulated(x: Drawn): SimulatedSet {
     condition: x.condition,
     faults: x.changes.map((f) => f.id),
     complaint: x.complaint,
+    troubles: complaintsOf(x.running.solved, x.running.seen),
     facts,
     lineVolts: design.lineVolts,
     standard: design.hertz === 50 ? '625' : '525',

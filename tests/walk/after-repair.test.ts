@@ -25,6 +25,13 @@ describe('a new integrator in a set that rolled', () => {
     expect(before.asked.map((a) => a.check)).toContain('vertical-hold-look');
   });
 
+  it('leaves nothing to complain of, whatever the owner once said', async () => {
+    expect(set.troubles).toEqual(set.complaint);
+    const mended = await set.repaired([PART]);
+    expect(mended.troubles).toEqual([]);
+    expect(mended.complaint).toEqual(set.complaint);
+  });
+
   it('leads to another look at the hold, and then to the end', async () => {
     const mended = await set.repaired([PART]);
     const events: SessionEvent[] = [

@@ -75,7 +75,7 @@ export async function repairAndContinue(engine: Engine, set: SimulatedSet): Prom
   }
   const faults = new Set(set.faults.map(partOf)).size;
   const left = [...new Set(current.faults.map(partOf))];
-  const quiet = current.complaint.length === 0 ? left.length : 0;
+  const quiet = current.troubles.length === 0 ? left.length : 0;
   return { faults, repaired: faults - left.length, wrong, minutes, left, quiet, end };
 }
 
