@@ -66,7 +66,7 @@ export interface StopJudgement {
   /** Checks that only confirmation or proof of the core is waiting for: to be asked before others. */
   readonly first: readonly Scored[];
   /** Looks at outcomes that are still open: no walk ends without them. */
-  readonly awaited: readonly Scored[];
+  readonly awaited?: readonly Scored[];
 }
 
 /**
@@ -87,7 +87,7 @@ export function judgeStop(
 ): StopJudgement {
   const usual = ranked.filter((s) => !s.candidate.check.risky);
   const lost = failedCore(network, belief, evidence, usual, wentOn);
-  if (lost) return { stop: { reason: 'core-failed', ...lost }, first: [], awaited: [] };
+  if (lost) return { stop: { reason: 'core-failed', ...lost }, first: [] };
 
   const read = new Set(evidence.filter((e) => e.seq > 0).map((e) => e.variable));
   const outcomes = [...network.signals.values()].filter((s) => s.signal.outcome);
@@ -134,9 +134,9 @@ export function judgeStop(
   );
   const searchOpen = unexplained && usual.some((s) => s.relevantBits >= WORTHWHILE);
   if (outcomeOpen || suspectOpen || searchOpen) return { stop: undefined, first: [], awaited: [...awaited] };
-  if (confirming.length > 0) return { stop: undefined, first: confirming, awaited: [] };
+  if (confirming.length > 0) return { stop: undefined, first: confirming };
   const proofs = proofsLeft(network, belief, evidence, usual);
-  if (proofs.length > 0) return { stop: undefined, first: proofs, awaited: [] };
+  if (proofs.length > 0) return { stop: undefined, first: proofs };
   const puzzles = signs.filter((sign) => !sign.signals.some((id) => accounted.has(id)));
   const clues = cluesTo(
     network,
@@ -147,7 +147,7 @@ export function judgeStop(
       .map((s) => s.node),
     usual,
   );
-  if (clues.length > 0) return { stop: undefined, first: clues, awaited: [] };
+  if (clues.length > 0) return { stop: undefined, first: clues };
 
   const allNormal = outcomes.every(({ id }) => (belief.signals.get(id)?.normal ?? 1) >= UNSETTLED[1]);
   if (named.length > 0 && open.length === 0) {
@@ -155,7 +155,6 @@ export function judgeStop(
     return {
       stop: { reason: 'isolated', say: `The readings point to the ${titles}. ${SECOND_FAULT}` },
       first: [],
-      awaited: [],
     };
   }
   if (allNormal && open.length === 0 && puzzles.length === 0)
@@ -165,7 +164,6 @@ export function judgeStop(
         say: 'Everything that can be seen and heard is as it should be; no reading left would find more.',
       },
       first: [],
-      awaited: [],
     };
   const left = open.length + named.length;
   if (left === 0 && puzzles.length > 0)
@@ -175,7 +173,6 @@ export function judgeStop(
         say: `No reading that can be taken here accounts for this: ${inSentence([...new Set(puzzles.map((p) => p.title))].join(', '))}. Watch the set until it shows itself, then read again.`,
       },
       first: [],
-      awaited: [],
     };
   return {
     stop: {
@@ -186,7 +183,6 @@ export function judgeStop(
           : 'No reading that can be taken here would tell more about what is wrong.',
     },
     first: [],
-    awaited: [],
   };
 }
 

@@ -55,7 +55,7 @@ export function planNext(
   });
   if (verdict.stop) return { ranked: [], stop: verdict.stop };
   const first = new Set(verdict.first);
-  const awaited = new Set(verdict.awaited);
+  const awaited = new Set(verdict.awaited ?? []);
   const order = [
     ...ranked.filter((s) => s.candidate.protective || first.has(s)),
     ...ranked.filter((s) => !s.candidate.protective && !first.has(s)),
