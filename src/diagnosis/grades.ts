@@ -25,12 +25,16 @@ const NEVER = 1e-9;
 export const RAISED = 1.2;
 
 /**
- * Parts whose fault does not lose the core part that they belong to, nor lower it below `serviceable`. Heater-cathode leakage of a picture
- * tube is worked round with an isolated low-capacitance heater supply; a burnt spot of its screen can be lived with. Common practice, no source.
+ * Parts whose fault does not lose the core part that they belong to, nor lower it below `serviceable`: what is to be said of it, and whether
+ * there is anything to repair. Heater-cathode leakage of a picture tube is worked round with an isolated low-capacitance heater supply; a burnt
+ * spot of its screen can be lived with. Common practice, no source.
  */
-export const CURABLE: ReadonlyMap<string, string> = new Map([
-  ['picture-tube.heater-cathode', 'an isolated, low-capacitance heater supply cures it'],
-  ['picture-tube.screen', 'it stays, and a picture can be watched all the same'],
+export const BEARABLE: ReadonlyMap<string, { readonly say: string; readonly repair: boolean }> = new Map([
+  [
+    'picture-tube.heater-cathode',
+    { say: 'an isolated, low-capacitance heater supply cures it', repair: true },
+  ],
+  ['picture-tube.screen', { say: 'it stays, and a picture can be watched all the same', repair: false }],
 ]);
 
 export interface GradeInput {
@@ -94,8 +98,12 @@ export function partBad(belief: Belief, part: string): number {
   return states ? Math.min(1, Math.max(0, 1 - (states.ok ?? 0))) : 0;
 }
 
-function anyBad(belief: Belief, parts: readonly Part[]): number {
-  return 1 - parts.reduce((good, part) => good * (1 - partBad(belief, part.id)), 1);
+/** P(core part lost): that something in it is bad (`joint`), but no more than its parts `lasting`, blemishes left out, add up to. */
+export function lostBy(joint: number, belief: Belief, lasting: readonly string[]): number {
+  return Math.min(
+    joint,
+    lasting.reduce((sum, part) => sum + partBad(belief, part), 0),
+  );
 }
 
 function odds(probability: number): number {
@@ -111,7 +119,7 @@ export function oddsMoved(now: number, before: number): number {
 function readsNormal(check: Check, belief: Belief): boolean {
   return check.reads.every((read) => {
     if (read.signal !== undefined) return (belief.signals.get(read.signal)?.normal ?? 1) >= NORMAL;
-    return read.part === undefined || 1 - partBad(belief, read.part) >= NORMAL || CURABLE.has(read.part);
+    return read.part === undefined || 1 - partBad(belief, read.part) >= NORMAL || BEARABLE.has(read.part);
   });
 }
 
@@ -225,7 +233,7 @@ function gradeByBelief(bad: number, before: number, modes: readonly ModeRatio[])
 
 /** Up to three ways in which an assembly can fail that no reading made less likely, commonest first, as a sentence; empty when there are none. */
 export function stillOpen(assembly: string, { rulebook, belief, priors }: GradeInput): string {
-  const parts = rulebook.parts.filter((part) => part.assembly === assembly && !CURABLE.has(part.id));
+  const parts = rulebook.parts.filter((part) => part.assembly === assembly && !BEARABLE.has(part.id));
   const modes = parts.flatMap((part) => modeRatios(part.id, belief, priors));
   const open = modes.filter((mode) => mode.ratio > LESS_LIKELY).toSorted((a, b) => b.prior - a.prior);
   const names = open.slice(0, 3).map((mode) => {
@@ -247,19 +255,19 @@ export function gradeAssembly(assembly: Assembly, input: GradeInput): GradeEntry
   const { belief, priors, rulebook, readings } = input;
   const parts = rulebook.parts.filter((part) => part.assembly === assembly.id && belief.parts.has(part.id));
   if (parts.length === 0) return undefined;
-  const curable = parts.filter((part) => CURABLE.has(part.id));
-  const lasting = parts.filter((part) => !CURABLE.has(part.id));
+  const bearable = parts.filter((part) => BEARABLE.has(part.id));
+  const lasting = parts.filter((part) => !BEARABLE.has(part.id));
   const joint = belief.assemblies.get(assembly.id);
   // A heater transformer has a winding like it, and is none that the set stands or falls with.
   if (joint === undefined) return undefined;
   const jointBefore = priors.assemblies.get(assembly.id);
-  // With a curable part among them the joint figure would count it; the rest is then taken as independent.
-  const bad = curable.length === 0 ? joint : anyBad(belief, lasting);
-  const before = curable.length === 0 && jointBefore !== undefined ? jointBefore : anyBad(priors, lasting);
+  const ids = lasting.map((part) => part.id);
+  const bad = lostBy(joint, belief, ids);
+  const before = lostBy(jointBefore ?? 1, priors, ids);
   const modes = lasting.flatMap((part) => modeRatios(part.id, belief, priors));
   const proof = proofShare(modes);
   const ceiling = ceilingOf(assembly, readings, belief);
-  const leaking = curable.filter((part) => partBad(belief, part.id) >= 0.5);
+  const leaking = bearable.filter((part) => partBad(belief, part.id) >= 0.5);
 
   let grade = gradeByBelief(bad, before, modes);
   const worst = worstMode(lasting, belief);
@@ -287,7 +295,7 @@ export function gradeAssembly(assembly: Assembly, input: GradeInput): GradeEntry
       : []),
     ...leaking.map(
       (part) =>
-        `${part.title}: ${part.faults[0]?.title ?? 'bad'} (${chanceWords(partBad(belief, part.id))}); ${CURABLE.get(part.id)}.`,
+        `${part.title}: ${part.faults[0]?.title ?? 'bad'} (${chanceWords(partBad(belief, part.id))}); ${BEARABLE.get(part.id)?.say}.`,
     ),
   ].join(' ');
   return {

@@ -1,7 +1,7 @@
 // What to do next, in order: make it dead, confirm, decide about core parts, repair in the order that protects them, renew what has aged, finish.
 import type { Check, Part, Rulebook } from '../rulebook/types.ts';
 import { agedPositions, caution, classReplacements, KIND_CAUTION } from './class-replacement.ts';
-import { CURABLE, oddsMoved, partBad, RAISED } from './grades.ts';
+import { BEARABLE, oddsMoved, partBad, RAISED } from './grades.ts';
 import { canDo, missingProofs, type StepsInput } from './missing-proof.ts';
 import { checkTitle, inSentence, listWords, sentences } from './plain-words.ts';
 import type { NextStep, Suspect } from './types.ts';
@@ -233,7 +233,7 @@ function decisions(input: StepsInput): readonly NextStep[] {
     const assembly = input.rulebook.assemblies.find((one) => one.id === entry.id);
     const worst = input.rulebook.parts
       .filter(
-        (part) => part.assembly === entry.id && input.belief.parts.has(part.id) && !CURABLE.has(part.id),
+        (part) => part.assembly === entry.id && input.belief.parts.has(part.id) && !BEARABLE.has(part.id),
       )
       .toSorted((a, b) => partBad(input.belief, b.id) - partBad(input.belief, a.id))[0];
     steps.push({
@@ -260,7 +260,8 @@ function repairRank(part: Part): number {
 
 function isCore(part: Part, rulebook: Rulebook): boolean {
   return (
-    rulebook.assemblies.some((entry) => entry.core && entry.id === part.assembly) && !CURABLE.has(part.id)
+    rulebook.assemblies.some((entry) => entry.core && entry.id === part.assembly) &&
+    !BEARABLE.get(part.id)?.repair
   );
 }
 

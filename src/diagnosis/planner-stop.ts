@@ -1,5 +1,5 @@
 // When asking more is not worth it, and what has to be read all the same before that is said.
-import { CURABLE } from './grades.ts';
+import { BEARABLE, lostBy } from './grades.ts';
 import type { Network, PartNode } from './network.ts';
 import { inSentence, listWords } from './plain-words.ts';
 import {
@@ -245,12 +245,10 @@ function failedCore(
 ): { readonly lost: string; readonly say: string } | undefined {
   for (const { id, assembly, parts } of network.assemblies.values()) {
     if (wentOn.includes(id)) continue;
-    const bad = belief.assemblies.get(id) ?? 0;
-    if (!assembly.core || bad < LOST) continue;
-    const nodes = parts.flatMap((p) => (CURABLE.has(p) ? [] : (network.parts.get(p) ?? [])));
+    const lasting = parts.filter((p) => network.parts.has(p) && !BEARABLE.has(p));
     // A blemish beside a suspicion makes no loss.
-    const lasting = nodes.reduce((sum, n) => sum + 1 - (belief.parts.get(n.id)?.ok ?? 1), 0);
-    if (lasting < LOST) continue;
+    if (!assembly.core || lostBy(belief.assemblies.get(id) ?? 0, belief, lasting) < LOST) continue;
+    const nodes = lasting.flatMap((p) => network.parts.get(p) ?? []);
     const worst = nodes.reduce((a, b) =>
       (belief.parts.get(b.id)?.ok ?? 1) < (belief.parts.get(a.id)?.ok ?? 1) ? b : a,
     );

@@ -20,7 +20,8 @@ const PLACE = {
 
 /**
  * What must not be left behind: before the bench changes its state for the best check, the core parts are asked whatever can be
- * asked of them where it stands, what is seen or heard is looked at, and what the end of the walk waits for is taken. Coming back for it would cost a discharge and a bring-up.
+ * asked of them where it stands, what is seen or heard is looked at, and what the end of the walk waits for is taken. Coming back for it
+ * would cost a discharge and a bring-up.
  */
 export function lastCall(
   { safety, standings, state, plan }: StepInput,

@@ -81,6 +81,14 @@ describe('a pack that is wrong says what and where', () => {
         }),
     ],
     [
+      'an unknown signal that an outcome is seen by',
+      'unknown signal "dirve"',
+      () =>
+        problemsOf({
+          'sections/1-output.yaml': section.replace('outcome: true,', 'outcome: true, shown-by: [dirve],'),
+        }),
+    ],
+    [
       'an unknown part in a check',
       'unknown part "output.coupler"',
       () =>

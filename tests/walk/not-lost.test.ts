@@ -23,6 +23,14 @@ describe('a dim picture on a tube with an ion burn', () => {
     expect(['serviceable', 'doubtful']).toContain(grade);
   });
 
+  it('leaves nothing to repair on the screen itself: it is said with the grade', () => {
+    const verdict = walk.view.verdict;
+    expect(verdict?.core.find((entry) => entry.id === 'picture-tube')?.say).toContain(
+      'a picture can be watched',
+    );
+    expect(verdict?.nextSteps.filter((step) => /screen of the picture tube/i.test(step.action))).toEqual([]);
+  });
+
   it('is tested at the cathode before anything is said of it', () => {
     const asked = walk.asked.map((a) => a.check);
     expect(asked).toContain('picture-look');

@@ -224,7 +224,7 @@ function chooserOf(
       return states !== undefined && 1 - (states.ok ?? 1) >= FIXED_SKIP;
     });
   const reachable = (view: WalkView, id: string): boolean => !('missing' in engine.stepFor(view, id));
-  let heldFor: string | undefined;
+  let target: string | undefined;
   const choice = (view: WalkView): string | undefined => {
     const past = view.step.kind === 'stop';
     const own = planner === 'planner' || planner === 'batch';
@@ -238,9 +238,9 @@ function chooserOf(
   };
   // What was chosen is gone to, over power-off and power-up, where the walk itself would go elsewhere.
   return (view) => {
-    const there = view.standings.find((s) => s.check.id === heldFor);
+    const there = view.standings.find((s) => s.check.id === target);
     const held = there?.status === 'allowed' || there?.status === 'locked';
-    if (!(held && heldFor && reachable(view, heldFor))) heldFor = choice(view);
-    return heldFor;
+    if (!(held && target && reachable(view, target))) target = choice(view);
+    return target;
   };
 }
