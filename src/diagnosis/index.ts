@@ -11,6 +11,7 @@ export { NetworkError } from './network-error.ts';
 export { TABLE_BUDGET } from './network-width.ts';
 export { reasonWords } from './plain-words.ts';
 export { planNext } from './planner.ts';
+export { unseen } from './planner-accounts.ts';
 export { bySenses, type Complaint } from './planner-signs.ts';
 export { LOST } from './planner-stop.ts';
 export { type RankOptions, rankSuspects } from './suspects.ts';

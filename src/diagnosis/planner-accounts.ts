@@ -1,6 +1,7 @@
 // Suspects that are as good as found, and what they do to the set by themselves: a signal that they make wrong anyway is no new puzzle.
+import { LEVELS } from '../rulebook/types.ts';
 import type { Network, PartNode } from './network.ts';
-import { readsWrong } from './planner-signs.ts';
+import { bySenses, readsWrong } from './planner-signs.ts';
 import { logOdds } from './suspects.ts';
 import type { Belief, Evidence } from './types.ts';
 
@@ -57,10 +58,15 @@ export function likelySignals(node: PartNode, belief: Belief): string[] {
   return node.signals.filter((s) => likely.some((f) => f.effects[s]));
 }
 
-/** P(signal `id` is not normal), 0 to 1. */
-export type Consequence = (id: string) => number;
+/** What becomes of signals, each 0 to 1. */
+export interface Consequence {
+  /** P(signal `id` is not normal). */
+  readonly wrong: (id: string) => number;
+  /** P(signal `id` is not there at all). */
+  readonly absent: (id: string) => number;
+}
 
-const NOTHING: Consequence = () => 0;
+const NOTHING: Consequence = { wrong: () => 0, absent: () => 0 };
 const lastFound = new WeakMap<Network, { readonly found: string; readonly follows: Consequence }>();
 
 /**
@@ -96,14 +102,42 @@ export function consequencesOf(network: Network, bad: ReadonlyMap<string, string
   );
   const posterior = network.scratch();
   if (!posterior.load(weights)) return NOTHING;
-  const wrong = new Map([...network.signals.keys()].map((id) => [id, 1 - (posterior.signal(id)[0] ?? 1)]));
-  return (id) => wrong.get(id) ?? 0;
+  const made = new Map(
+    [...network.signals].map(([id, { levels }]) => {
+      const now = posterior.signal(id);
+      return [id, { wrong: 1 - (now[0] ?? 1), absent: now[levels.indexOf('absent')] ?? 0 }];
+    }),
+  );
+  return { wrong: (id) => made.get(id)?.wrong ?? 0, absent: (id) => made.get(id)?.absent ?? 0 };
 }
 
-/** P(signal `id` shows nothing of itself), 0 to 1: it is wrong anyway, or what it is seen or heard by is. */
-export function hidden(network: Network, id: string, follows: Consequence): number {
+/** A signal that a look found absent is that if it is still this likely so. */
+const UNSEEN = 0.75;
+
+/** Signals that the technician's own look or listening found absent, and nothing since has made that doubtful. */
+export function unseen(belief: Belief, evidence: readonly Evidence[]): ReadonlySet<string> {
+  const gone = new Set<string>();
+  for (const { seq, method, variable, likelihood } of evidence) {
+    if (seq === 0 || !bySenses(method) || !variable.startsWith('signal:')) continue;
+    const id = variable.slice('signal:'.length);
+    const none = likelihood[LEVELS.indexOf('absent')] ?? 0;
+    if (none >= Math.max(...likelihood) && (belief.signals.get(id)?.absent ?? 0) >= UNSEEN) gone.add(id);
+  }
+  return gone;
+}
+
+/**
+ * P(signal `id` shows nothing of itself), 0 to 1: it is wrong anyway, or what it is seen or heard by is not there, by what follows from
+ * the suspects found or by the technician's own look (`dark`).
+ */
+export function hidden(
+  network: Network,
+  id: string,
+  follows: Consequence,
+  dark: ReadonlySet<string>,
+): number {
   const through = network.signals.get(id)?.signal.shownBy ?? [];
-  return Math.max(follows(id), ...through.map(follows));
+  return Math.max(follows.wrong(id), ...through.map((by) => (dark.has(by) ? 1 : follows.absent(by))));
 }
 
 function likeliestMode(node: PartNode, belief: Belief): string {

@@ -22,6 +22,7 @@ export function relevanceOf(
   belief: Belief,
   seen: ReadonlySet<string>,
   follows: Consequence,
+  dark: ReadonlySet<string>,
 ): Relevance {
   const weights = new Map<string, number>();
   const weight = (id: string): number => {
@@ -30,7 +31,7 @@ export function relevanceOf(
     const node = network.signals.get(id);
     if (!node) return 0;
     const bad = 1 - (belief.signals.get(id)?.normal ?? 1);
-    const open = 1 - follows(id);
+    const open = 1 - follows.wrong(id);
     let w = node.signal.outcome || bad > ABNORMAL ? open * bad : 0;
     if (seen.has(id)) w = Math.max(w, open * SIGN);
     for (const next of node.feeds) w = Math.max(w, weight(next));
@@ -41,7 +42,7 @@ export function relevanceOf(
     if (variable.startsWith('signal:')) {
       const id = variable.slice(7);
       const outcome = network.signals.get(id)?.signal.outcome ?? false;
-      return Math.max((outcome ? 0.5 : 0.1) * (1 - hidden(network, id, follows)), weight(id));
+      return Math.max((outcome ? 0.5 : 0.1) * (1 - hidden(network, id, follows, dark)), weight(id));
     }
     const id = variable.slice(5);
     const node = network.parts.get(id);

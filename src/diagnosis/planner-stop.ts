@@ -83,7 +83,15 @@ export function judgeStop(
   evidence: readonly Evidence[],
   ranked: readonly Scored[],
   signs: readonly Sign[],
-  { follows, wentOn }: { readonly follows: Consequence; readonly wentOn: readonly string[] },
+  {
+    follows,
+    dark,
+    wentOn,
+  }: {
+    readonly follows: Consequence;
+    readonly dark: ReadonlySet<string>;
+    readonly wentOn: readonly string[];
+  },
 ): StopJudgement {
   const usual = ranked.filter((s) => !s.candidate.check.risky);
   const lost = failedCore(network, belief, evidence, usual, wentOn);
@@ -91,8 +99,8 @@ export function judgeStop(
 
   const read = new Set(evidence.filter((e) => e.seq > 0).map((e) => e.variable));
   const outcomes = [...network.signals.values()].filter((s) => s.signal.outcome);
-  // What a suspect that is found keeps dark or silent shows nothing, of itself or of what is seen with it, until that is mended.
-  const gone = new Set(outcomes.map((o) => o.id).filter((id) => hidden(network, id, follows) >= GONE));
+  // What a suspect that is found keeps dark or silent, or what was seen dark, shows nothing of what is seen with it until that is mended.
+  const gone = new Set(outcomes.map((o) => o.id).filter((id) => hidden(network, id, follows, dark) >= GONE));
   const blind = ({ candidate }: Scored): boolean =>
     candidate.check.reads.some((r) => gone.has(r.signal ?? ''));
   const awaited = new Set<Scored>();

@@ -12,7 +12,7 @@ import {
 } from './information.ts';
 import type { Network } from './network.ts';
 import { withArticle } from './plain-words.ts';
-import { type Consequence, consequencesOfFound } from './planner-accounts.ts';
+import { type Consequence, consequencesOfFound, unseen } from './planner-accounts.ts';
 import { type Relevance, relevanceOf } from './planner-relevance.ts';
 import { type Complaint, type Sign, signsOf } from './planner-signs.ts';
 import { judgeStop, type Scored, SETTLED } from './planner-stop.ts';
@@ -51,6 +51,7 @@ export function planNext(
   const ranked = orderCandidates(scored);
   const verdict = judgeStop(network, belief, evidence, ranked, signs, {
     follows: prospects.follows,
+    dark: prospects.dark,
     wentOn,
   });
   if (verdict.stop) return { ranked: [], stop: verdict.stop };
@@ -74,6 +75,8 @@ interface Prospects {
   readonly foremost: string;
   readonly relevance: Relevance;
   readonly follows: Consequence;
+  /** Signals seen or heard to be absent. */
+  readonly dark: ReadonlySet<string>;
   readonly cores: readonly CoreQuestion[];
   readonly done: ReadonlyMap<string, ReadonlySet<string>>;
   readonly told: Map<Check, { readonly expected: Expected | undefined; readonly tells: Tells }>;
@@ -92,10 +95,12 @@ function prospectsOf(
   const known = prospectsBefore.get(belief);
   if (known?.foremost === foremost) return known;
   const follows = consequencesOfFound(network, belief, evidence);
+  const dark = unseen(belief, evidence);
   const made: Prospects = {
     foremost,
     follows,
-    relevance: relevanceOf(network, belief, places, follows),
+    dark,
+    relevance: relevanceOf(network, belief, places, follows, dark),
     cores: coreQuestions(network, belief, posteriorOf(network, belief)),
     done: methodsDone(evidence),
     told: new Map(),

@@ -199,6 +199,9 @@ export function crossCheck(book: Rulebook): Finding[] {
           unknown('caution', caution, has.caution),
           'use a caution of pack.yaml',
         );
+    for (const id of check.shownBy)
+      if (!signals.has(id))
+        error(check.section, [...path, 'shown-by'], unknown('signal', id, signals.keys()), 'name a signal');
     for (const other of check.before)
       if (!POWER_STEPS.includes(other) && !checks.has(other))
         error(

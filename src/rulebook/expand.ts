@@ -158,6 +158,7 @@ export function expandChecks(file: SectionFile): Check[] {
   return Object.entries(file.checks).map(([id, check]) => {
     const {
       'pair-labels': pairLabels,
+      'shown-by': shownBy,
       'source-ohms': sourceOhms,
       source,
       expect,
@@ -176,6 +177,7 @@ export function expandChecks(file: SectionFile): Check[] {
       ...rest,
       id,
       section: file.section,
+      shownBy,
       sourceOhms,
       source: source ?? file.source,
       stop: rest.stop.map((rule) =>

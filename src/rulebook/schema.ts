@@ -165,6 +165,7 @@ const check = z.strictObject({
   injects: z.boolean().default(false),
   risky: z.boolean().default(false),
   config: z.record(id, z.string()).default({}),
+  'shown-by': z.array(id).default([]),
   before: z.array(id).default([]),
   after: z.array(id).default([]),
   expect: expectation.optional(),

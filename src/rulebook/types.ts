@@ -305,6 +305,8 @@ export interface Check {
   readonly risky: boolean;
   /** Configuration that the reading belongs to, e.g. {horizontal: disabled}. */
   readonly config: Readonly<Record<string, string>>;
+  /** Signals without which there is nothing to look at or listen to here: no focus on a dark screen. */
+  readonly shownBy: readonly string[];
   /** Check ids or power steps (`power-limited`, `power-full`, `horizontal-enabled`) that must wait for this one. */
   readonly before: readonly string[];
   /** Checks whose last reading must be normal before this one may be taken. */

@@ -7,6 +7,7 @@ import {
   type Plan,
   planNext,
   type Suspect,
+  unseen,
   type Verdict,
   verdictOf,
   type Weight,
@@ -182,13 +183,15 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
     }
     const { network, evidence, belief, conflicts } = inference;
     const off = keptOff(book, belief);
+    // Nobody is asked how wide a dark screen is.
+    const dark = unseen(belief, evidence);
     const candidates = candidatesOf(
       book,
       standings,
       state,
       safe,
       passedChecks(book, state, freshReadings(book, state, judged)),
-    ).filter((c) => !isKeptOff(c.check, off));
+    ).filter(({ check }) => !isKeptOff(check, off) && !check.shownBy.some((id) => dark.has(id)));
     const doable = new Map(candidates.map((c) => [c.check.id, c.check.minutes + c.changeMinutes]));
     const planned = planNext(network, belief, evidence, candidates, complaintsOf(book, state), state.wentOn);
     const plan = arrange?.(planned) ?? planned;

@@ -181,13 +181,14 @@ export function evaluateWalk(
     if (step.kind === 'check') {
       const { check } = step;
       const text = answer(check, view);
+      // Measured first, typed then: a proof that has lapsed meanwhile is found out at the entry.
+      record.minutes += text === undefined ? 0 : check.minutes;
       const entry: Entry =
         text === undefined
           ? engine.skip(view, check, 'cannot-reach')
           : settled(engine, view, step, text, record.now);
       if (entry.kind !== 'events') refused.push({ check: check.id, message: entry.message });
       const given = entry.kind === 'events' && text !== undefined;
-      record.minutes += given ? check.minutes : 0;
       record.add(
         entry.kind === 'events'
           ? entry.events

@@ -1,7 +1,7 @@
 // Chooses what to do now: safety first, then the quick looks, then what the planner wants, through the gates and protective checks on the way to it.
 import type { Plan, PlannedCheck, Verdict } from '../diagnosis/index.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
-import { antennaOf, type Gate, readsAntenna, type SafetyState } from '../safety/index.ts';
+import { antennaOf, type Gate, permitsPlace, readsAntenna, type SafetyState } from '../safety/index.ts';
 import type { SessionState } from '../session/types.ts';
 import { bringUpRows } from './bring-up-rows.ts';
 import { configureStep, leadOffStep, leadStep, signalStep } from './configure-steps.ts';
@@ -18,6 +18,8 @@ import type { CheckStanding, Step } from './types.ts';
 const READINGS_PER_POWER_UP = 10;
 /** Guards of guards that are followed: rules that guard each other must not lead in circles. */
 const MOST_GUARDS = 6;
+/** A check longer than this outlasts even a fresh proof that the set is dead, minutes. */
+const LONGEST_COLD_CHECK = 28;
 /** Caution of the rule pack shown where a source goes to antenna terminals. */
 const ANTENNA_CAUTION = 'antenna-hot';
 export interface StepInput {
@@ -113,7 +115,7 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
     case 'S0':
       if (live) return { kind: 'power-off', why: `next is a cold check: ${check.title}`, toward: check.id };
       return (
-        (check.state === 'S0' ? coldFirst(input) : undefined) ??
+        (check.state === 'S0' ? (coldFirst(input) ?? renewFirst(input, check)) : undefined) ??
         (readsAntenna(check) && safety.signalLead !== 'off'
           ? leadOff(input, 'The antenna terminals are read with nothing on them.')
           : undefined) ??
@@ -263,6 +265,18 @@ function coldFirst({ safety }: StepInput): Step | undefined {
   return safety.supply === 'discharged'
     ? undefined
     : gateStep(safety.nextGates('discharged'), 'dead and proven');
+}
+
+/** A dead proof that would lapse while this check is taken is renewed before it: what is typed after it has lapsed is refused. */
+function renewFirst({ safety, state }: StepInput, check: Check): Step | undefined {
+  const minutes = Math.min(check.minutes, LONGEST_COLD_CHECK);
+  const then = safety.after(undefined, new Date(safety.now + minutes * 60_000));
+  const later = permitsPlace(check, then, state.config);
+  if (later.allowed || !permitsPlace(check, safety, state.config).allowed) return undefined;
+  return gateStep(
+    later.gates,
+    `${check.title} (about ${Math.ceil(minutes)} min: the proof would lapse meanwhile)`,
+  );
 }
 
 /** The first open check that guards one of these steps and belongs to one of these states. */

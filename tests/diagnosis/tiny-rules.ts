@@ -77,6 +77,7 @@ export function check(id: string, reads: readonly Partial<Read>[], rest: Partial
     injects: false,
     risky: false,
     config: {},
+    shownBy: [],
     before: [],
     after: [],
     options: [],

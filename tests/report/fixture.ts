@@ -96,6 +96,7 @@ function check(id: string, title: string, of: readonly ReadOf[], more: Partial<C
     injects: false,
     risky: false,
     config: {},
+    shownBy: [],
     before: [],
     after: [],
     options: [],

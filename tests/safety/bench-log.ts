@@ -54,6 +54,7 @@ export function makeCheck(part: Partial<Check> & Pick<Check, 'id' | 'state'>): C
     injects: false,
     risky: false,
     config: {},
+    shownBy: [],
     before: [],
     after: [],
     options: [],

@@ -35,6 +35,13 @@ export function benchOf(parts: Omit<Bench, 'node' | 'v'>): Bench {
   };
 }
 
+/** Light anywhere on the screen. */
+export const lit = (b: Bench): boolean => b.seen.lightBright > 0.06;
+/** Light on more than a single line: a line shows no picture. */
+export const scanned = (b: Bench): boolean => lit(b) && b.seen.height >= 0.06;
+/** A picture to judge lock and hold by. */
+export const pictured = (b: Bench): boolean => scanned(b) && b.seen.picture > 0.08 && !b.seen.negative;
+
 /**
  * A look or a listen: the truth, but for those who overlook or misname it (common practice, no source).
  * `easy` looks go wrong once in a hundred, `hard` ones 8 times.

@@ -2,9 +2,8 @@
 import { parallel } from '../circuits/component.ts';
 import { healthyLoss } from '../circuits/deflection.ts';
 import { dcVolts, insulation, kilovolts, milliamps, noisy, ohms, ppVolts } from '../meter.ts';
-import { type Answers, type Bench, look, tester } from './context.ts';
+import { type Answers, type Bench, lit, look, tester } from './context.ts';
 
-const lit = (b: Bench): boolean => b.seen.lightBright > 0.06;
 /** Grid swing as the scope shows it: the diode clips the top of what the oscillator offers. */
 const gridPp = (b: Bench): number => b.solved.drivePp * (b.design.drivePp > 0 ? 0.92 : 1);
 

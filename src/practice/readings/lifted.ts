@@ -1,10 +1,8 @@
 // Answers of tests on lifted parts and windings, of parts tacked in beside a doubtful one, and of looks that most sets pass.
 import { parallel } from '../circuits/component.ts';
 import { dcVolts, insulation, noisy, ohms, ohmsPair, ohmText } from '../meter.ts';
-import { type Answers, type Bench, look } from './context.ts';
+import { type Answers, type Bench, lit, look, pictured } from './context.ts';
 
-const lit = (b: Bench): boolean => b.seen.lightBright > 0.06;
-const pictured = (b: Bench): boolean => lit(b) && b.seen.picture > 0.08 && !b.seen.negative;
 /** Next to nothing left of its capacitance: open, or a broken lead. */
 const lost = (b: Bench, id: string): boolean => b.v(id) < 0.3 * b.v(`${id}.mark`);
 /** A good part tacked across an open one brings back what it took away. */

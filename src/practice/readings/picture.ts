@@ -1,8 +1,7 @@
 // Answers of picture tube, gun voltages and what is seen on the screen.
 import { dcVolts, insulation, milliamps, noisy, ohms } from '../meter.ts';
-import { type Answers, type Bench, look } from './context.ts';
+import { type Answers, type Bench, lit, look } from './context.ts';
 
-const lit = (b: Bench): boolean => b.seen.lightBright > 0.06;
 const gun = (b: Bench): number => b.v('picture-tube.gun') * b.v('picture-tube.vacuum');
 const heaterOpen = (b: Bench): boolean =>
   b.v('picture-tube.heater') < 0.3 || b.v('picture-tube.base-pins') > 100;

@@ -1,10 +1,9 @@
 // Answers of tuner, IF, AGC, detector, video output and sound.
 import { parallel } from '../circuits/component.ts';
 import { acVolts, dcVolts, noisy, ohms, ohmText, ppVolts } from '../meter.ts';
-import { type Answers, type Bench, look } from './context.ts';
+import { type Answers, type Bench, lit, look, scanned } from './context.ts';
 
-const lit = (b: Bench): boolean => b.seen.lightBright > 0.06;
-const picture = (b: Bench): boolean => lit(b) && b.seen.picture > 0.08;
+const picture = (b: Bench): boolean => scanned(b) && b.seen.picture > 0.08;
 const video = (b: Bench): number => b.solved.signal.platePp;
 const audible = (b: Bench): 'loud' | 'weak' | 'distorted' | 'none' => {
   const gain = b.solved.signal.audioGain;
@@ -110,7 +109,7 @@ export const SIGNAL_ANSWERS: Answers = {
     lit(b) ? look(b, b.v('video-detector.diode') < 0.5 ? 'better' : 'same', []) : undefined,
   'video-lead-ohms': (b) => (b.v('video-output.output-lead') > 1e4 ? 'open' : 'whole'),
   'picture-look': (b) => {
-    if (!lit(b)) return 'no-raster';
+    if (!scanned(b)) return 'no-raster';
     if (b.seen.negative) return look(b, 'overloaded', []);
     if (b.seen.picture < 0.08)
       return b.solved.signal.noiseVolts * b.solved.signal.videoGain > 0.08

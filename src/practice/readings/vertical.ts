@@ -1,9 +1,7 @@
 // Answers of vertical oscillator and output, and of sync and horizontal AFC.
 import { dcVolts, noisy, ohms, ppVolts } from '../meter.ts';
-import { type Answers, type Bench, look } from './context.ts';
+import { type Answers, type Bench, lit, look, pictured } from './context.ts';
 
-const lit = (b: Bench): boolean => b.seen.lightBright > 0.06;
-const pictured = (b: Bench): boolean => b.seen.picture > 0.08 && !b.seen.negative;
 /** An adjustment for height reaches from three quarters to six fifths of what comes out. */
 const tall = (b: Bench): number => b.seen.height * 1.2;
 
@@ -130,7 +128,7 @@ export const VERTICAL_ANSWERS: Answers = {
         )
       : undefined,
   'vertical-hold-look': (b) => {
-    if (!pictured(b) || b.seen.height < 0.06) return 'no-picture';
+    if (!pictured(b)) return 'no-picture';
     if (b.seen.locksVertical)
       return Math.abs(b.seen.fieldError) > 0.12 ? look(b, 'at-end', ['locks']) : look(b, 'locks', ['at-end']);
     return Math.abs(b.seen.fieldError) >= 0.2
