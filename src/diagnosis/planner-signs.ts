@@ -4,6 +4,8 @@ import type { Evidence } from './types.ts';
 
 /** A sign says so if some wrong level makes it this many times as likely as the right one. */
 const SAYS_WRONG = 2;
+/** ... and surely if this many times: only that is searched for when all else speaks against it. */
+const SURELY_WRONG = 8;
 /** Whether a person judges the set itself by this method, not a point in it: `eye` or `ear`, or one of their kinds (`eye-focus`). */
 export const bySenses = (method: string): boolean => /^(eye|ear)(-|$)/.test(method);
 
@@ -20,6 +22,8 @@ export interface Sign {
   readonly signals: readonly string[];
   /** Those that none of the others feeds: where its cause is looked for. */
   readonly foremost: readonly string[];
+  /** Said by the owner, or too plain to be a mistake: there is something, whatever the other readings say. */
+  readonly sure: boolean;
 }
 
 /**
@@ -31,14 +35,18 @@ export function signsOf(
   evidence: readonly Evidence[],
   complaints: readonly Complaint[],
 ): Sign[] {
-  const looks = new Map<number, { readonly id: string; readonly title: string }[]>();
+  const looks = new Map<number, { readonly id: string; readonly title: string; readonly sure: boolean }[]>();
   const fine = new Set<string>();
   for (const e of evidence) {
     if (e.seq === 0 || !bySenses(e.method) || !e.variable.startsWith('signal:')) continue;
     const id = e.variable.slice('signal:'.length);
     const node = network.signals.get(id);
     if (!node) continue;
-    if (readsWrong(e)) looks.set(e.seq, [...(looks.get(e.seq) ?? []), { id, title: node.signal.title }]);
+    if (readsWrong(e))
+      looks.set(e.seq, [
+        ...(looks.get(e.seq) ?? []),
+        { id, title: node.signal.title, sure: readsWrong(e, SURELY_WRONG) },
+      ]);
     else fine.add(id);
   }
   const own = [...looks.values()].map((found) => {
@@ -50,20 +58,21 @@ export function signsOf(
       title: foremost.map((f) => f.title).join(', '),
       signals: found.map((f) => f.id),
       foremost: foremost.map((f) => f.id),
+      sure: foremost.some((f) => f.sure),
     };
   });
   const seen = new Set(own.flatMap((s) => s.signals));
   const said = complaints.flatMap(({ title, signals }) => {
     const open = signals.filter((id) => network.signals.has(id) && (seen.has(id) || !fine.has(id)));
-    return open.length > 0 ? [{ title, signals: open, foremost: open }] : [];
+    return open.length > 0 ? [{ title, signals: open, foremost: open, sure: true }] : [];
   });
   return [...own, ...said];
 }
 
-/** Whether some wrong level (all but the first entry) makes this reading clearly likelier than the right one does. */
-export function readsWrong({ likelihood }: Evidence): boolean {
+/** Whether some wrong level (all but the first entry) makes this reading clearly, `times` as, likelier than the right one does. */
+export function readsWrong({ likelihood }: Evidence, times = SAYS_WRONG): boolean {
   const [normal = 0, ...wrong] = likelihood;
-  return Math.max(0, ...wrong) >= SAYS_WRONG * Math.max(normal, 1e-9);
+  return Math.max(0, ...wrong) >= times * Math.max(normal, 1e-9);
 }
 
 /** These signals, and all that feed them, directly or not. */

@@ -11,16 +11,12 @@ import {
   namedParts,
   partBeliefs,
 } from './planner-accounts.ts';
-import { bySenses, type Sign, upstream } from './planner-signs.ts';
-import { logOdds } from './suspects.ts';
+import { cluesTo } from './planner-clues.ts';
+import type { Sign } from './planner-signs.ts';
 import type { Belief, Candidate, Evidence, Plan } from './types.ts';
 
 /** Information worth one more check, bits. */
 const WORTHWHILE = 0.04;
-/** Information worth one more check while a sign of a fault is not accounted for, bits. */
-const SEARCHING = 0.01;
-/** The same for one more look at, or listening to, the sign itself, which costs next to nothing. */
-const LOOKING = 0.001;
 /** Least that a confirming check must be able to tell, bits. */
 const CONFIRMING = 0.005;
 /** Least that a proof must be able to tell about its core assembly, bits. */
@@ -29,6 +25,8 @@ const PROVING = 0.001;
 const PROOF_MINUTES = 15;
 /** A core assembly this surely good or bad is settled: no check is scored for its sake. */
 export const SETTLED = 0.002;
+/** A look that costs no more than this, where the bench stands, comes before any meter, minutes: the end waits for it anyway. */
+const LOOK_MINUTES = 4;
 /** An outcome between these is not settled. */
 const UNSETTLED = [0.15, 0.85] as const;
 /** An outcome that found suspects put out of order this surely need not be looked at. */
@@ -39,8 +37,6 @@ const WRONG = 0.5;
 const OPEN_FROM = 0.12;
 /** ... if readings raised it to this many times its prior. */
 const OPEN_RAISED = 2;
-/** A part that readings raised by this much, in log-odds, may be what a sign comes from. */
-const RAISED = 0.3;
 /** A core assembly this surely bad ends the asking: the owner decides first. */
 export const LOST = 0.95;
 
@@ -61,10 +57,15 @@ export interface Scored {
   readonly score: number;
 }
 
+/** Why checks come before others of a better score: seen anyway, to settle or confirm a suspect, to prove a core part, to explain a sign. */
+export type Aim = 'look' | 'suspect' | 'confirm' | 'proof' | 'clue';
+
 export interface StopJudgement {
   readonly stop: Plan['stop'];
-  /** Checks that only confirmation or proof of the core is waiting for: to be asked before others. */
+  /** Checks that only confirmation, proof of the core or an unexplained sign is waiting for: to be asked before others, in this order. */
   readonly first: readonly Scored[];
+  /** What those of `first` are for. */
+  readonly aim?: Aim;
   /** Looks at outcomes that are still open: no walk ends without them. */
   readonly awaited?: readonly Scored[];
 }
@@ -104,26 +105,32 @@ export function judgeStop(
   const blind = ({ candidate }: Scored): boolean =>
     candidate.check.reads.some((r) => gone.has(r.signal ?? ''));
   const awaited = new Set<Scored>();
-  let outcomeOpen = false;
+  let unread = false;
+  let unsettled = false;
   for (const { id } of outcomes) {
     const bad = 1 - (belief.signals.get(id)?.normal ?? 1);
     const variable = `signal:${id}`;
     const direct = usual.filter((s) => s.gains.has(variable));
     if (read.has(variable)) {
-      const unsettled = bad > UNSETTLED[0] && bad < UNSETTLED[1];
-      outcomeOpen ||= unsettled && direct.some((s) => (s.gains.get(variable) ?? 0) >= WORTHWHILE);
+      const between = bad > UNSETTLED[0] && bad < UNSETTLED[1];
+      unsettled ||= between && direct.some((s) => (s.gains.get(variable) ?? 0) >= WORTHWHILE);
       continue;
     }
     const seen = direct.filter((s) => !blind(s));
     if (gone.has(id) || (gone.size > 0 && seen.length === 0)) continue;
     for (const s of seen) awaited.add(s);
     // An outcome that cannot be looked at (a cold session) is worked out from what can be read.
-    outcomeOpen ||= direct.length > 0 || usual.some((s) => s.relevantBits >= WORTHWHILE);
+    unread ||= direct.length > 0 || usual.some((s) => s.relevantBits >= WORTHWHILE);
   }
 
   const suspects = partBeliefs(network, belief);
   const open = suspects.filter((s) => s.bad > OPEN_FROM && s.bad < NAMED && s.bad > OPEN_RAISED * s.prior);
-  const suspectOpen = open.some(({ node }) => usual.some((s) => gainOn(s, node) >= WORTHWHILE));
+  // Nearest to an answer first: what tells most about a suspect for its minutes.
+  const telling = usual
+    .map((scored) => ({ scored, bits: Math.max(0, ...open.map(({ node }) => gainOn(scored, node))) }))
+    .filter(({ bits }) => bits >= WORTHWHILE)
+    .sort((a, b) => b.bits / b.scored.minutes - a.bits / a.scored.minutes)
+    .map(({ scored }) => scored);
   const named = namedParts(suspects);
   const confirming = usual.filter((s) =>
     named.some(
@@ -137,25 +144,24 @@ export function judgeStop(
     network,
     named.flatMap(({ node }) => likelySignals(node, belief)),
   );
-  const unexplained = outcomes.some(
-    ({ id }) => 1 - (belief.signals.get(id)?.normal ?? 1) > WRONG && !accounted.has(id),
+  const unexplained = outcomes.flatMap(({ id }) =>
+    1 - (belief.signals.get(id)?.normal ?? 1) > WRONG && !accounted.has(id)
+      ? [{ foremost: [id], sure: false }]
+      : [],
   );
-  const searchOpen = unexplained && usual.some((s) => s.relevantBits >= WORTHWHILE);
-  if (outcomeOpen || suspectOpen || searchOpen) return { stop: undefined, first: [], awaited: [...awaited] };
-  if (confirming.length > 0) return { stop: undefined, first: confirming };
+  if (unread || unsettled) {
+    const looks = usual.filter(
+      (s) => awaited.has(s) && (s.minutes <= LOOK_MINUTES || (telling.length === 0 && !unsettled)),
+    );
+    return { stop: undefined, first: looks, aim: 'look', awaited: [...awaited] };
+  }
+  if (telling.length > 0) return { stop: undefined, first: telling, aim: 'suspect' };
+  if (confirming.length > 0) return { stop: undefined, first: confirming, aim: 'confirm' };
   const proofs = proofsLeft(network, belief, evidence, usual);
-  if (proofs.length > 0) return { stop: undefined, first: proofs };
+  if (proofs.length > 0) return { stop: undefined, first: proofs, aim: 'proof' };
   const puzzles = signs.filter((sign) => !sign.signals.some((id) => accounted.has(id)));
-  const clues = cluesTo(
-    network,
-    belief,
-    puzzles,
-    suspects
-      .filter((s) => s.bad > OPEN_FROM && logOdds(s.bad) > logOdds(s.prior) + RAISED)
-      .map((s) => s.node),
-    usual,
-  );
-  if (clues.length > 0) return { stop: undefined, first: clues };
+  const clues = cluesTo(network, belief, evidence, [...unexplained, ...puzzles], usual);
+  if (clues.length > 0) return { stop: undefined, first: clues, aim: 'clue' };
 
   const allNormal = outcomes.every(({ id }) => (belief.signals.get(id)?.normal ?? 1) >= UNSETTLED[1]);
   if (named.length > 0 && open.length === 0) {
@@ -192,41 +198,6 @@ export function judgeStop(
     },
     first: [],
   };
-}
-
-/**
- * Checks that tell something about signs which nothing accounts for yet: about the open suspects that would account for
- * them, if there are such, else about anything that feeds them.
- */
-function cluesTo(
-  network: Network,
-  belief: Belief,
-  puzzles: readonly Sign[],
-  likely: readonly PartNode[],
-  usual: readonly Scored[],
-): Scored[] {
-  const clues = new Set<Scored>();
-  for (const puzzle of puzzles) {
-    const where = upstream(network, puzzle.foremost);
-    const nodes = likely.filter((node) => likelySignals(node, belief).some((id) => where.has(id)));
-    const parts =
-      nodes.length > 0
-        ? nodes
-        : [...network.parts.values()].filter((p) => p.signals.some((id) => where.has(id)));
-    const variables = new Set(parts.map((p) => `part:${p.id}`));
-    for (const id of nodes.length > 0 ? nodes.flatMap((n) => likelySignals(n, belief)) : where)
-      variables.add(`signal:${id}`);
-    for (const s of usual) {
-      const look = bySenses(s.candidate.check.method);
-      const tells = [...s.gains].some(
-        ([variable, bits]) =>
-          (bits >= SEARCHING && variables.has(variable)) ||
-          (look && bits >= LOOKING && puzzle.foremost.some((id) => variable === `signal:${id}`)),
-      );
-      if (tells) clues.add(s);
-    }
-  }
-  return usual.filter((s) => clues.has(s));
 }
 
 /** Signals and all that they feed, directly or not. */

@@ -2,20 +2,14 @@
 import type { Check, Read } from '../rulebook/types.ts';
 import { posteriorOf } from './infer.ts';
 import type { Posterior } from './infer-posterior.ts';
-import {
-  entropy,
-  information,
-  informationAbout,
-  type OutcomeTable,
-  outcomeTable,
-  predict,
-} from './information.ts';
+import { entropy, information, informationAbout, outcomeTable, predict } from './information.ts';
 import type { Network } from './network.ts';
 import { withArticle } from './plain-words.ts';
 import { type Consequence, consequencesOfFound, unseen } from './planner-accounts.ts';
 import { type Relevance, relevanceOf } from './planner-relevance.ts';
 import { type Complaint, type Sign, signsOf } from './planner-signs.ts';
-import { judgeStop, type Scored, SETTLED } from './planner-stop.ts';
+import { type Aim, judgeStop, type Scored, SETTLED } from './planner-stop.ts';
+import { arranged, beliefOver, type MethodsDone, methodsDone, sayOf, variableOf } from './planner-tells.ts';
 import type { Belief, Candidate, Evidence, Expected, Plan, PlannedCheck } from './types.ts';
 
 /** Weight of what a check tells about the core parts against what it tells about the thing it reads. */
@@ -58,15 +52,14 @@ export function planNext(
   const first = new Set(verdict.first);
   const awaited = new Set(verdict.awaited ?? []);
   const order = [
-    ...ranked.filter((s) => s.candidate.protective || first.has(s)),
+    ...ranked.filter((s) => s.candidate.protective && !first.has(s)),
+    ...verdict.first,
     ...ranked.filter((s) => !s.candidate.protective && !first.has(s)),
   ];
-  return { ranked: order.map((s) => planned(network, s, first.has(s), awaited.has(s))), stop: undefined };
-}
-
-/** Variable name of a read. */
-export function variableOf(read: Read): string {
-  return read.part ? `part:${read.part}` : `signal:${read.signal ?? ''}`;
+  return {
+    ranked: order.map((s) => planned(network, s, first.has(s) ? verdict.aim : undefined, awaited.has(s))),
+    stop: undefined,
+  };
 }
 
 /** What can be said of checks from the belief alone: the same at every power step until the next reading. */
@@ -78,7 +71,7 @@ interface Prospects {
   /** Signals seen or heard to be absent. */
   readonly dark: ReadonlySet<string>;
   readonly cores: readonly CoreQuestion[];
-  readonly done: ReadonlyMap<string, ReadonlySet<string>>;
+  readonly done: MethodsDone;
   readonly told: Map<Check, { readonly expected: Expected | undefined; readonly tells: Tells }>;
 }
 
@@ -145,16 +138,6 @@ function coreQuestions(network: Network, belief: Belief, posterior: Posterior): 
     });
 }
 
-/** Variable and method -> checks that have spoken on it. */
-function methodsDone(evidence: readonly Evidence[]): ReadonlyMap<string, ReadonlySet<string>> {
-  const done = new Map<string, Set<string>>();
-  for (const e of evidence) {
-    const key = `${e.variable} ${e.method}`;
-    done.set(key, (done.get(key) ?? new Set()).add(e.check));
-  }
-  return done;
-}
-
 /** What a check may tell, minutes aside. */
 type Tells = Omit<Scored, 'candidate' | 'minutes' | 'score'>;
 
@@ -184,14 +167,12 @@ function tellsOf(
   let ceiling = 0;
   for (const read of check.reads) {
     const variable = variableOf(read);
-    const states = beliefOver(network, belief, variable, undefined);
+    const states = beliefOver(network, belief, variable);
     if (!states) continue;
     if (read.scale === 'ratio' && !expected?.value) continue;
     const table = outcomeTable(check, read, expected);
     const now = arranged(table, states, states.values);
-    // A method counts once per variable: the n-th check by it has 1/n of the say, so about 1/n^2 of the information.
-    const others = done.get(`${variable} ${check.method}`);
-    const say = 1 / ((others ? others.size - (others.has(check.id) ? 1 : 0) : 0) + 1) ** 2;
+    const say = sayOf(check, variable, done);
     const bits = say * information(table, now);
     gains.set(variable, Math.max(bits, gains.get(variable) ?? 0));
     gain += bits;
@@ -222,42 +203,6 @@ function tellsOf(
   };
 }
 
-interface OverStates {
-  readonly names: readonly string[];
-  readonly values: ArrayLike<number>;
-}
-
-function beliefOver(
-  network: Network,
-  belief: Belief,
-  variable: string,
-  values: ArrayLike<number> | undefined,
-): OverStates | undefined {
-  if (variable.startsWith('signal:')) {
-    const id = variable.slice(7);
-    const node = network.signals.get(id);
-    const now = belief.signals.get(id);
-    if (!node || !now) return undefined;
-    return { names: node.levels, values: values ?? node.levels.map((l) => now[l]) };
-  }
-  const node = network.parts.get(variable.slice(5));
-  const now = belief.parts.get(variable.slice(5));
-  if (!node || !now) return undefined;
-  return { names: node.states, values: values ?? node.states.map((s) => now[s] ?? 0) };
-}
-
-/** A distribution over a variable's states in the order of an outcome table; faults it does not name count as `ok`. */
-function arranged(table: OutcomeTable, { names }: OverStates, values: ArrayLike<number>): Float64Array {
-  const out = new Float64Array(table.states.length);
-  const whole = table.states.indexOf('ok');
-  names.forEach((name, i) => {
-    const at = table.states.indexOf(name);
-    const to = at >= 0 ? at : whole;
-    if (to >= 0) out[to] = (out[to] as number) + (values[i] ?? 0);
-  });
-  return out;
-}
-
 function orderCandidates(scored: readonly Scored[]): Scored[] {
   const walkOrder = (a: Scored, b: Scored): number => a.candidate.order - b.candidate.order;
   const protective = scored.filter((s) => s.candidate.protective).sort(walkOrder);
@@ -281,7 +226,7 @@ function orderCandidates(scored: readonly Scored[]): Scored[] {
   return [...protective, ...usual, ...open.filter((s) => s.candidate.check.risky).sort(byScore)];
 }
 
-function planned(network: Network, scored: Scored, confirms: boolean, awaited: boolean): PlannedCheck {
+function planned(network: Network, scored: Scored, aim: Aim | undefined, awaited: boolean): PlannedCheck {
   const { candidate, score: value, gainBits, coreBits, minutes } = scored;
   return {
     check: candidate.check,
@@ -289,22 +234,25 @@ function planned(network: Network, scored: Scored, confirms: boolean, awaited: b
     gainBits,
     coreBits,
     minutes,
-    leads: candidate.protective || confirms,
+    leads: candidate.protective || aim !== undefined,
     awaited,
     // Only the check on the card and those in the list are ever asked why.
     get why() {
-      return why(network, scored, confirms);
+      return why(network, scored, aim);
     },
   };
 }
 
-function why(network: Network, scored: Scored, confirms: boolean): string {
+function why(network: Network, scored: Scored, aim: Aim | undefined): string {
   const { candidate, minutes, coreGains, coreShare } = scored;
   const check = candidate.check;
   const time = `${minutes < 1 ? 'minute' : `${Math.round(minutes)} minute${Math.round(minutes) === 1 ? '' : 's'}`}`;
   const thing = subject(network, check.reads[0]);
   if (candidate.protective) return 'Comes first: it protects what follows.';
-  if (confirms) return `A second, independent look at ${thing} before anything is said about it.`;
+  if (aim === 'confirm') return `A second, independent look at ${thing} before anything is said about it.`;
+  if (aim === 'look') return 'Seen or heard in a minute, and needed before anything is said of the set.';
+  if (aim === 'clue') return `May show what is behind what was seen or heard: tells about ${thing}.`;
+  if (aim === 'suspect') return `Nearest to an answer: tells about ${thing} for its ${time}.`;
   const core = [...coreGains].sort((a, b) => b[1] - a[1])[0];
   if (core && coreShare > 0.5 * scored.score * minutes) {
     const title = network.assemblies.get(core[0])?.assembly.title;

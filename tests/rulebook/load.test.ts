@@ -89,6 +89,14 @@ describe('a pack that is wrong says what and where', () => {
         }),
     ],
     [
+      'an unknown signal that a check is seen by',
+      'unknown signal "dirve"',
+      () =>
+        problemsOf({
+          'sections/1-output.yaml': section.replace('    minutes:', '    shown-by: [dirve]\n    minutes:'),
+        }),
+    ],
+    [
       'an unknown part in a check',
       'unknown part "output.coupler"',
       () =>

@@ -1,0 +1,125 @@
+// A sign that nothing accounts for: which checks would tell where it comes from, if it is what it looks like.
+import { posteriorOf } from './infer.ts';
+import { information, outcomeTable } from './information.ts';
+import type { Network } from './network.ts';
+import { bySenses, type Sign, upstream } from './planner-signs.ts';
+import type { Scored } from './planner-stop.ts';
+import { arranged, beliefOver, type MethodsDone, methodsDone, sayOf, variableOf } from './planner-tells.ts';
+import type { Belief, Evidence } from './types.ts';
+
+/** Information about the cause of a sign worth one more check, bits ... */
+const CLUE = 0.04;
+/** ... and for each minute that it costs, the way there included. */
+const CLUE_RATE = 0.015;
+/** A sign that is plain counts as at least this likely real, whatever is believed. */
+const SURE = 0.5;
+/** Information worth one more look at, or listening to, the sign itself, which costs next to nothing, bits. */
+const LOOKING = 0.001;
+/** Most minutes of such a look: nobody powers up for it. */
+const LOOK_MINUTES = 10;
+/** A what-if pass stops where nothing changes by more than this. */
+const STILL = 1e-4;
+
+/** Variable -> what would be believed of it, over the variable's own states. */
+type Supposed = ReadonlyMap<string, ArrayLike<number>>;
+
+/**
+ * Checks worth taking for the sake of signs that nothing accounts for, those that tell most for their minutes first: what they would
+ * tell about what feeds the sign if it is real, times the chance that it is.
+ */
+export function cluesTo(
+  network: Network,
+  belief: Belief,
+  evidence: readonly Evidence[],
+  puzzles: readonly Pick<Sign, 'foremost' | 'sure'>[],
+  usual: readonly Scored[],
+): Scored[] {
+  const done = methodsDone(evidence);
+  const worth = new Map<Scored, number>();
+  for (const { foremost, sure } of puzzles) {
+    const wrong = Math.max(0, ...foremost.map((id) => 1 - (belief.signals.get(id)?.normal ?? 1)));
+    const chance = Math.max(wrong, sure ? SURE : 0);
+    const real = ifReal(network, belief, foremost);
+    for (const scored of usual) {
+      const bits = chance * bitsAbout(scored, real, network, belief, done);
+      const clue = bits >= CLUE && bits / scored.minutes >= CLUE_RATE;
+      const look = lookBits(scored, foremost);
+      if (!clue && look < LOOKING) continue;
+      const rate = Math.max(clue ? bits : 0, look) / scored.minutes;
+      worth.set(scored, Math.max(worth.get(scored) ?? 0, rate));
+    }
+  }
+  return [...worth].sort(([, a], [, b]) => b - a).map(([scored]) => scored);
+}
+
+const realBefore = new WeakMap<Belief, Map<string, Supposed>>();
+
+/** What would be believed of all that feeds these signals if one of them were surely wrong, each as likely as it is now. */
+function ifReal(network: Network, belief: Belief, signals: readonly string[]): Supposed {
+  const kept = realBefore.get(belief) ?? new Map<string, Supposed>();
+  realBefore.set(belief, kept);
+  const key = signals.join(' ');
+  const known = kept.get(key);
+  if (known) return known;
+  const posterior = posteriorOf(network, belief);
+  const wrong = signals.flatMap((id) => {
+    const node = network.signals.get(id);
+    return node ? [{ node, chance: 1 - (belief.signals.get(id)?.normal ?? 1) }] : [];
+  });
+  const total = wrong.reduce((sum, { chance }) => sum + chance, 0);
+  const mixed = new Map<string, Float64Array>();
+  for (const { node, chance } of total > 0 ? wrong : []) {
+    const share = chance / total;
+    const weights = Float64Array.from(node.levels, (_, level) => (level === 0 ? 0 : 1));
+    posterior.suppose({ kind: 'signal', id: node.id, weights }, { still: STILL });
+    const where = upstream(network, [node.id]);
+    const add = (variable: string, values: Float64Array): void => {
+      const sum = mixed.get(variable) ?? new Float64Array(values.length);
+      values.forEach((value, n) => {
+        sum[n] = (sum[n] as number) + share * value;
+      });
+      mixed.set(variable, sum);
+    };
+    for (const id of where) add(`signal:${id}`, posterior.signal(id, posterior.moved('signal', id)));
+    for (const part of network.parts.values())
+      if (part.signals.some((id) => where.has(id)))
+        add(`part:${part.id}`, posterior.part(part.id, posterior.moved('part', part.id)));
+  }
+  // What feeds only some of the signals stays as it is where the others are the cause.
+  for (const [variable, sum] of mixed) {
+    const missing = 1 - sum.reduce((a, b) => a + b, 0);
+    const now = beliefOver(network, belief, variable)?.values;
+    if (missing > 1e-9 && now)
+      sum.forEach((value, n) => {
+        sum[n] = value + missing * (now[n] ?? 0);
+      });
+  }
+  kept.set(key, mixed);
+  return mixed;
+}
+
+/** Most that the check tells about any one thing that feeds the sign, bits. */
+function bitsAbout(
+  { candidate: { check, expected } }: Scored,
+  real: Supposed,
+  network: Network,
+  belief: Belief,
+  done: MethodsDone,
+): number {
+  let most = 0;
+  for (const read of check.reads) {
+    const variable = variableOf(read);
+    const values = real.get(variable);
+    const states = values && beliefOver(network, belief, variable);
+    if (!states || (read.scale === 'ratio' && !expected?.value)) continue;
+    const table = outcomeTable(check, read, expected);
+    most = Math.max(most, sayOf(check, variable, done) * information(table, arranged(table, states, values)));
+  }
+  return most;
+}
+
+/** What one more look at the sign itself tells, bits; 0 if it is none or costs a change of the bench. */
+function lookBits({ candidate, gains, minutes }: Scored, foremost: readonly string[]): number {
+  if (!bySenses(candidate.check.method) || minutes > LOOK_MINUTES) return 0;
+  return Math.max(0, ...foremost.map((id) => gains.get(`signal:${id}`) ?? 0));
+}
