@@ -246,4 +246,4 @@ it('gives a result that the schema takes, for sets answered at random', () => {
     validate(JSON.parse(json));
     expect(validate.errors ?? [], `case ${n}`).toEqual([]);
   }
-});
+}, 120_000);

@@ -78,7 +78,9 @@ describe('the demonstration sessions', () => {
         const safety = safetyOf(state.safetyLog, facts, state.instruments, at, STOPS);
         expect(safety.forcedStop).toBeUndefined();
         // A signal source goes on where the antenna terminals were read: what was read is in the standings.
-        const standings = event.type === 'configured' ? engine.view(state, at).standings : [];
+        const standings = ['configured', 'powered-up'].includes(event.type)
+          ? engine.view(state, at).standings
+          : [];
         expect(accept(eventOf(event), { state, safety, standings }, at), JSON.stringify(event)).toEqual({
           ok: true,
         });

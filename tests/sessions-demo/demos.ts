@@ -214,15 +214,16 @@ const HARBOUR: BenchDay = {
   startedAt: '2026-02-17T18:15:00Z',
   answers: {
     ...ORDINARY,
-    'flyback-ring': '5.5',
+    'flyback-ring': '5.1',
     'flyback-killers-renewed': 'two-new',
-    'flyback-ring-hv': '4.4',
+    'flyback-ring-hv': '4.1',
     'horizontal-output-grid-drive': '-37',
     'horizontal-output-cathode-current': '124',
     'boost-ratio': '376/285',
     'anode-hv-dark': '7.4',
     'raster-brightness': 'dim',
   },
+  skips: { 'flyback-heat': ['other', 'the cage stays on for tonight'] },
   notes: {
     'flyback-ring-hv': 'Ring taken three times, cap off and yoke unplugged: 4 to 5 each time.',
     'anode-hv-dark': 'No corona to be seen or heard in the dark.',
@@ -236,6 +237,7 @@ const HARBOUR: BenchDay = {
   },
   endsAfter: '',
   wanted: [
+    'flyback-ring-hv',
     'flyback-killers-renewed',
     'picture-tube-emission',
     'yoke-ring',

@@ -1,0 +1,130 @@
+// A sign that nothing accounts for: what is asked for its sake, in what order, and what is not worth its minutes. All numbers invented.
+import { describe, expect, it } from 'vitest';
+import {
+  compileNetwork,
+  evidenceOf,
+  infer,
+  isImpossible,
+  type JudgedReading,
+  type Plan,
+  planNext,
+} from '../../src/diagnosis/index.ts';
+import type { Check } from '../../src/rulebook/types.ts';
+import { check, facts, part, rulebook, signal } from './tiny-rules.ts';
+
+const LOOK = check(
+  'snow-look',
+  [
+    {
+      signal: 'gain',
+      scale: 'choice',
+      table: { normal: { clean: 0.96, snowy: 0.04 }, low: { clean: 0.1, snowy: 0.9 } },
+    },
+  ],
+  { method: 'eye', minutes: 1, options: options('clean', 'snowy') },
+);
+/** Ten parts that may each be behind the snow, none of them likely enough to be a suspect, and one behind the hum. */
+const NAMES = ['a', 'b', 'c', 'd', 'e', 'f', 'g', 'h', 'i', 'j'];
+const test = (name: string, id = `test-${name}`): Check =>
+  check(
+    id,
+    [
+      {
+        part: `tiny.${name}`,
+        scale: 'choice',
+        table: { ok: { good: 0.995, bad: 0.005 }, worn: { good: 0.03, bad: 0.97 } },
+      },
+    ],
+    { method: id, minutes: 4, options: options('good', 'bad') },
+  );
+const BOOK = rulebook({
+  signals: [signal('gain', {}, { outcome: true }), signal('hum', {}, { outcome: true })],
+  parts: [
+    ...NAMES.map((n) => part(`tiny.${n}`, { worn: [0.03, { gain: { low: 0.9 } }] })),
+    part('tiny.filter', { worn: [0.02, { hum: { low: 0.9 } }] }),
+  ],
+  checks: [
+    LOOK,
+    check(
+      'hum-listen',
+      [
+        {
+          signal: 'hum',
+          scale: 'choice',
+          table: { normal: { no: 0.97, yes: 0.03 }, low: { no: 0.03, yes: 0.97 } },
+        },
+      ],
+      { method: 'ear', minutes: 1, options: options('no', 'yes') },
+    ),
+    ...NAMES.map((n) => test(n)),
+    test('filter'),
+    test('c', 'swap-c'),
+  ],
+});
+const network = compileNetwork(BOOK, facts());
+
+function options(...ids: readonly string[]) {
+  return ids.map((id) => ({ id, title: id, say: '' }));
+}
+
+function reading(seq: number, id: string, option: string): JudgedReading {
+  const found = BOOK.checks.find((c) => c.id === id);
+  if (!found) throw new Error(id);
+  return {
+    seq,
+    check: found,
+    value: { kind: 'choice', option },
+    expected: undefined,
+    meterSpread: 0.02,
+    instrument: '',
+  };
+}
+
+/** The plan after these readings; `far` tests cost this many minutes on the way. */
+function plan(readings: readonly JudgedReading[], far: Readonly<Record<string, number>> = {}): Plan {
+  const evidence = readings.flatMap(evidenceOf);
+  const belief = infer(network, evidence);
+  if (isImpossible(belief)) throw new Error(belief.impossible);
+  const done = new Set(readings.map((r) => r.check.id));
+  const open = BOOK.checks
+    .filter((c) => !done.has(c.id))
+    .map((c, order) => ({
+      check: c,
+      expected: undefined,
+      changeMinutes: far[c.id] ?? 0,
+      order,
+      protective: false,
+    }));
+  return planNext(network, belief, evidence, open);
+}
+
+const SNOW = [reading(1, 'snow-look', 'snowy'), reading(2, 'hum-listen', 'no')];
+const asked = (p: Plan): string[] => p.ranked.map((r) => r.check.id);
+
+describe('snow that nothing accounts for', () => {
+  it('has its possible causes tested, the quick ones first, and nothing that does not feed it', () => {
+    const p = plan(SNOW, { 'test-a': 6 });
+    expect(p.stop).toBeUndefined();
+    const order = asked(p);
+    const near = [...NAMES.slice(1).map((n) => `test-${n}`), 'swap-c'];
+    expect(order.slice(0, 10).sort()).toEqual(near.sort());
+    expect(order.slice(10)).toEqual(['test-a', 'test-filter']);
+    expect(p.ranked[0]?.why).toMatch(
+      /^May show what is behind what was seen or heard: tells about the tiny\.[b-j]\.$/,
+    );
+  });
+
+  it('is left alone where a test costs an hour of going there, and says so', () => {
+    const far = Object.fromEntries(BOOK.checks.map((c) => [c.id, 60]));
+    const p = plan(SNOW, far);
+    expect(p.stop?.reason).toBe('exhausted');
+    expect(p.stop?.say).toMatch(/accounts for this: gain/);
+  });
+
+  it('is explained by a cause that is found, and then nothing more is asked for its sake', () => {
+    const p = plan([...SNOW, reading(3, 'test-c', 'bad'), reading(4, 'swap-c', 'bad')]);
+    expect(asked(p)).toEqual([]);
+    expect(p.stop).toMatchObject({ reason: 'isolated' });
+    expect(p.stop?.say).toContain('tiny.c');
+  });
+});
