@@ -8,9 +8,9 @@ import { arranged, beliefOver, type MethodsDone, methodsDone, sayOf, variableOf 
 import type { Belief, Evidence } from './types.ts';
 
 /** Information about the cause of a sign worth one more check, bits ... */
-const CLUE = 0.04;
-/** ... and for each minute that it costs, the way there included. */
-const CLUE_RATE = 0.015;
+const CLUE = 0.03;
+/** ... and for each minute that it costs, with its share of the way there. */
+const CLUE_RATE = 0.01;
 /** A sign that is plain counts as at least this likely real, whatever is believed. */
 const SURE = 0.5;
 /** Information worth one more look at, or listening to, the sign itself, which costs next to nothing, bits. */
@@ -35,21 +35,49 @@ export function cluesTo(
   usual: readonly Scored[],
 ): Scored[] {
   const done = methodsDone(evidence);
-  const worth = new Map<Scored, number>();
+  const bits = new Map<Scored, number>();
+  const looks = new Map<Scored, number>();
+  const most = (map: Map<Scored, number>, scored: Scored, value: number): void => {
+    map.set(scored, Math.max(map.get(scored) ?? 0, value));
+  };
   for (const { foremost, sure } of puzzles) {
     const wrong = Math.max(0, ...foremost.map((id) => 1 - (belief.signals.get(id)?.normal ?? 1)));
     const chance = Math.max(wrong, sure ? SURE : 0);
     const real = ifReal(network, belief, foremost);
     for (const scored of usual) {
-      const bits = chance * bitsAbout(scored, real, network, belief, done);
-      const clue = bits >= CLUE && bits / scored.minutes >= CLUE_RATE;
+      const told = chance * bitsAbout(scored, real, network, belief, done);
+      if (told >= CLUE) most(bits, scored, told);
       const look = lookBits(scored, foremost);
-      if (!clue && look < LOOKING) continue;
-      const rate = Math.max(clue ? bits : 0, look) / scored.minutes;
-      worth.set(scored, Math.max(worth.get(scored) ?? 0, rate));
+      if (look >= LOOKING) most(looks, scored, look / scored.minutes);
     }
   }
-  return [...worth].sort(([, a], [, b]) => b - a).map(([scored]) => scored);
+  const rates = new Map([...looks]);
+  for (const [scored, rate] of ratesOf(bits)) if (rate >= CLUE_RATE) most(rates, scored, rate);
+  return [...rates].sort(([, a], [, b]) => b - a).map(([scored]) => scored);
+}
+
+/** Bits a minute of each check. Those that need the same change of the bench share its minutes: one goes cold for a handful of them. */
+function ratesOf(bits: ReadonlyMap<Scored, number>): Map<Scored, number> {
+  const trips = new Map<string, { readonly scored: Scored; readonly bits: number; readonly own: number }[]>();
+  for (const [scored, told] of bits) {
+    const { check, changeMinutes } = scored.candidate;
+    const key = `${check.state} ${changeMinutes}`;
+    const own = Math.max(1e-9, scored.minutes - Math.max(0, changeMinutes));
+    trips.set(key, [...(trips.get(key) ?? []), { scored, bits: told, own }]);
+  }
+  const rates = new Map<Scored, number>();
+  for (const trip of trips.values()) {
+    const order = trip.toSorted((a, b) => b.bits / b.own - a.bits / a.own);
+    let [told, minutes, best] = [0, Math.max(0, order[0]?.scored.candidate.changeMinutes ?? 0), 0];
+    for (const one of order) {
+      told += one.bits;
+      minutes += one.own;
+      best = Math.max(best, told / minutes);
+    }
+    // On a trip that pays, each goes by what it costs there.
+    for (const one of order) rates.set(one.scored, Math.min(best, one.bits / one.own));
+  }
+  return rates;
 }
 
 const realBefore = new WeakMap<Belief, Map<string, Supposed>>();

@@ -114,9 +114,16 @@ describe('snow that nothing accounts for', () => {
     );
   });
 
-  it('is left alone where a test costs an hour of going there, and says so', () => {
-    const far = Object.fromEntries(BOOK.checks.map((c) => [c.id, 60]));
-    const p = plan(SNOW, far);
+  const away = (minutes: number) => Object.fromEntries(BOOK.checks.map((c) => [c.id, minutes]));
+
+  it('is worth an hour of going there for a handful of tests', () => {
+    const p = plan(SNOW, away(60));
+    expect(p.stop).toBeUndefined();
+    expect(p.ranked[0]?.leads).toBe(true);
+  });
+
+  it('is left alone where the way there costs more than they tell, and says so', () => {
+    const p = plan(SNOW, away(400));
     expect(p.stop?.reason).toBe('exhausted');
     expect(p.stop?.say).toMatch(/accounts for this: gain/);
   });
