@@ -8,9 +8,9 @@ import { arranged, beliefOver, type MethodsDone, methodsDone, sayOf, variableOf 
 import type { Belief, Evidence } from './types.ts';
 
 /** Information about the cause of a sign worth one more check, bits ... */
-const CLUE = 0.03;
+const CLUE = 0.02;
 /** ... and for each minute that it costs, with its share of the way there. */
-const CLUE_RATE = 0.01;
+const CLUE_RATE = 0.004;
 /** A sign that is plain counts as at least this likely real, whatever is believed. */
 const SURE = 0.5;
 /** Information worth one more look at, or listening to, the sign itself, which costs next to nothing, bits. */
