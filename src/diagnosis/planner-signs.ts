@@ -47,7 +47,7 @@ export function signsOf(
         ...(looks.get(e.seq) ?? []),
         { id, title: node.signal.title, sure: readsWrong(e, SURELY_WRONG) },
       ]);
-    else fine.add(id);
+    else if (readsRight(e)) fine.add(id);
   }
   const own = [...looks.values()].map((found) => {
     // What feeds the others is nearer to the cause: snow speaks of the gain before it speaks of the picture.
@@ -73,6 +73,12 @@ export function signsOf(
 export function readsWrong({ likelihood }: Evidence, times = SAYS_WRONG): boolean {
   const [normal = 0, ...wrong] = likelihood;
   return Math.max(0, ...wrong) >= times * Math.max(normal, 1e-9);
+}
+
+/** Whether the right level makes this reading clearly likelier than any wrong one does: "no raster to judge" clears nobody. */
+function readsRight({ likelihood }: Evidence): boolean {
+  const [normal = 0, ...wrong] = likelihood;
+  return normal >= SAYS_WRONG * Math.max(1e-9, ...wrong);
 }
 
 /** These signals, and all that feed them, directly or not. */
