@@ -4,8 +4,8 @@ import { information, outcomeTable } from './information.ts';
 import type { Network } from './network.ts';
 import { bySenses, type Sign, upstream } from './planner-signs.ts';
 import type { Scored } from './planner-stop.ts';
-import { arranged, beliefOver, type MethodsDone, methodsDone, sayOf, variableOf } from './planner-tells.ts';
-import type { Belief, Evidence } from './types.ts';
+import { arranged, beliefOver, type MethodsDone, sayOf, variableOf } from './planner-tells.ts';
+import type { Belief } from './types.ts';
 
 /** Information about the cause of a sign worth one more check, bits ... */
 const CLUE = 0.02;
@@ -20,8 +20,8 @@ const LOOK_MINUTES = 10;
 /** A what-if pass stops where nothing changes by more than this. */
 const STILL = 1e-4;
 
-/** Variable -> what would be believed of it, over the variable's own states. */
-type Supposed = ReadonlyMap<string, ArrayLike<number>>;
+/** Variables that feed a sign -> what would be believed of them, over their own states; undefined where the supposition moves nothing. */
+type Supposed = ReadonlyMap<string, Float64Array | undefined>;
 
 /**
  * Checks worth taking for the sake of signs that nothing accounts for, those that tell most for their minutes first: what they would
@@ -30,17 +30,16 @@ type Supposed = ReadonlyMap<string, ArrayLike<number>>;
 export function cluesTo(
   network: Network,
   belief: Belief,
-  evidence: readonly Evidence[],
+  done: MethodsDone,
   puzzles: readonly Pick<Sign, 'foremost' | 'sure'>[],
   usual: readonly Scored[],
 ): Scored[] {
-  const done = methodsDone(evidence);
   const bits = new Map<Scored, number>();
   const looks = new Map<Scored, number>();
   const most = (map: Map<Scored, number>, scored: Scored, value: number): void => {
     map.set(scored, Math.max(map.get(scored) ?? 0, value));
   };
-  for (const { foremost, sure } of puzzles) {
+  for (const { foremost, sure } of different(puzzles)) {
     const wrong = Math.max(0, ...foremost.map((id) => 1 - (belief.signals.get(id)?.normal ?? 1)));
     const chance = Math.max(wrong, sure ? SURE : 0);
     const real = ifReal(network, belief, foremost);
@@ -95,30 +94,31 @@ function ifReal(network: Network, belief: Belief, signals: readonly string[]): S
     return node ? [{ node, chance: 1 - (belief.signals.get(id)?.normal ?? 1) }] : [];
   });
   const total = wrong.reduce((sum, { chance }) => sum + chance, 0);
-  const mixed = new Map<string, Float64Array>();
+  const mixed = new Map<string, Float64Array | undefined>();
   for (const { node, chance } of total > 0 ? wrong : []) {
     const share = chance / total;
     const weights = Float64Array.from(node.levels, (_, level) => (level === 0 ? 0 : 1));
     posterior.suppose({ kind: 'signal', id: node.id, weights }, { still: STILL });
     const where = upstream(network, [node.id]);
-    const add = (variable: string, values: Float64Array): void => {
-      const sum = mixed.get(variable) ?? new Float64Array(values.length);
-      values.forEach((value, n) => {
-        sum[n] = (sum[n] as number) + share * value;
+    const add = (variable: string, values: Float64Array | undefined): void => {
+      const sum = mixed.get(variable) ?? (values && new Float64Array(values.length));
+      values?.forEach((value, n) => {
+        if (sum) sum[n] = (sum[n] as number) + share * value;
       });
       mixed.set(variable, sum);
     };
-    for (const id of where) add(`signal:${id}`, posterior.signal(id, posterior.moved('signal', id)));
-    for (const part of network.parts.values())
-      if (part.signals.some((id) => where.has(id)))
-        add(`part:${part.id}`, posterior.part(part.id, posterior.moved('part', part.id)));
+    for (const id of where)
+      add(`signal:${id}`, posterior.moved('signal', id) ? posterior.signal(id, true) : undefined);
+    for (const { id, signals: upset } of network.parts.values())
+      if (upset.some((signal) => where.has(signal)))
+        add(`part:${id}`, posterior.moved('part', id) ? posterior.part(id, true) : undefined);
   }
-  // What feeds only some of the signals stays as it is where the others are the cause.
+  // Where another of the signals is the cause, what that does not move stays as it is.
   for (const [variable, sum] of mixed) {
-    const missing = 1 - sum.reduce((a, b) => a + b, 0);
-    const now = beliefOver(network, belief, variable)?.values;
-    if (missing > 1e-9 && now)
-      sum.forEach((value, n) => {
+    const missing = sum ? 1 - sum.reduce((a, b) => a + b, 0) : 0;
+    const now = missing > 1e-9 ? beliefOver(network, belief, variable)?.values : undefined;
+    if (now)
+      sum?.forEach((value, n) => {
         sum[n] = value + missing * (now[n] ?? 0);
       });
   }
@@ -126,9 +126,19 @@ function ifReal(network: Network, belief: Belief, signals: readonly string[]): S
   return mixed;
 }
 
+/** Signs with the same foremost signals are one question; it is a plain one if any of them is. */
+function different<T extends Pick<Sign, 'foremost' | 'sure'>>(puzzles: readonly T[]): T[] {
+  const found = new Map<string, T>();
+  for (const puzzle of puzzles) {
+    const key = puzzle.foremost.join(' ');
+    if (!found.get(key)?.sure) found.set(key, puzzle);
+  }
+  return [...found.values()];
+}
+
 /** Most that the check tells about any one thing that feeds the sign, bits. */
 function bitsAbout(
-  { candidate: { check, expected } }: Scored,
+  { candidate: { check, expected }, gains }: Scored,
   real: Supposed,
   network: Network,
   belief: Belief,
@@ -137,8 +147,14 @@ function bitsAbout(
   let most = 0;
   for (const read of check.reads) {
     const variable = variableOf(read);
+    if (!real.has(variable)) continue;
     const values = real.get(variable);
-    const states = values && beliefOver(network, belief, variable);
+    // What the supposition leaves alone tells as much as it did without it.
+    if (!values) {
+      most = Math.max(most, gains.get(variable) ?? 0);
+      continue;
+    }
+    const states = beliefOver(network, belief, variable);
     if (!states || (read.scale === 'ratio' && !expected?.value)) continue;
     const table = outcomeTable(check, read, expected);
     most = Math.max(most, sayOf(check, variable, done) * information(table, arranged(table, states, values)));

@@ -13,6 +13,7 @@ import {
 } from './planner-accounts.ts';
 import { cluesTo } from './planner-clues.ts';
 import type { Sign } from './planner-signs.ts';
+import type { MethodsDone } from './planner-tells.ts';
 import type { Belief, Candidate, Evidence, Plan } from './types.ts';
 
 /** Information worth one more check, bits. */
@@ -87,10 +88,12 @@ export function judgeStop(
   {
     follows,
     dark,
+    done,
     wentOn,
   }: {
     readonly follows: Consequence;
     readonly dark: ReadonlySet<string>;
+    readonly done: MethodsDone;
     readonly wentOn: readonly string[];
   },
 ): StopJudgement {
@@ -131,6 +134,13 @@ export function judgeStop(
     .filter(({ bits }) => bits >= WORTHWHILE)
     .sort((a, b) => b.bits / b.scored.minutes - a.bits / a.scored.minutes)
     .map(({ scored }) => scored);
+  if (unread || unsettled) {
+    const looks = usual.filter(
+      (s) => awaited.has(s) && (s.minutes <= LOOK_MINUTES || (telling.length === 0 && !unsettled)),
+    );
+    return { stop: undefined, first: looks, aim: 'look', awaited: [...awaited] };
+  }
+  if (telling.length > 0) return { stop: undefined, first: telling, aim: 'suspect' };
   const named = namedParts(suspects);
   const confirming = usual.filter((s) =>
     named.some(
@@ -139,6 +149,9 @@ export function judgeStop(
         gainOn(s, node, likelySignals(node, belief)) >= CONFIRMING,
     ),
   );
+  if (confirming.length > 0) return { stop: undefined, first: confirming, aim: 'confirm' };
+  const proofs = proofsLeft(network, belief, evidence, usual);
+  if (proofs.length > 0) return { stop: undefined, first: proofs, aim: 'proof' };
   // An outcome that is wrong and that no named suspect accounts for keeps the search going while anything tells about it.
   const accounted = downstream(
     network,
@@ -149,18 +162,8 @@ export function judgeStop(
       ? [{ foremost: [id], sure: false }]
       : [],
   );
-  if (unread || unsettled) {
-    const looks = usual.filter(
-      (s) => awaited.has(s) && (s.minutes <= LOOK_MINUTES || (telling.length === 0 && !unsettled)),
-    );
-    return { stop: undefined, first: looks, aim: 'look', awaited: [...awaited] };
-  }
-  if (telling.length > 0) return { stop: undefined, first: telling, aim: 'suspect' };
-  if (confirming.length > 0) return { stop: undefined, first: confirming, aim: 'confirm' };
-  const proofs = proofsLeft(network, belief, evidence, usual);
-  if (proofs.length > 0) return { stop: undefined, first: proofs, aim: 'proof' };
   const puzzles = signs.filter((sign) => !sign.signals.some((id) => accounted.has(id)));
-  const clues = cluesTo(network, belief, evidence, [...unexplained, ...puzzles], usual);
+  const clues = cluesTo(network, belief, done, [...unexplained, ...puzzles], usual);
   if (clues.length > 0) return { stop: undefined, first: clues, aim: 'clue' };
 
   const allNormal = outcomes.every(({ id }) => (belief.signals.get(id)?.normal ?? 1) >= UNSETTLED[1]);

@@ -46,14 +46,15 @@ export function planNext(
   const verdict = judgeStop(network, belief, evidence, ranked, signs, {
     follows: prospects.follows,
     dark: prospects.dark,
+    done: prospects.done,
     wentOn,
   });
   if (verdict.stop) return { ranked: [], stop: verdict.stop };
   const first = new Set(verdict.first);
   const awaited = new Set(verdict.awaited ?? []);
   const order = [
-    ...ranked.filter((s) => s.candidate.protective && !first.has(s)),
-    ...verdict.first,
+    ...ranked.filter((s) => s.candidate.protective),
+    ...verdict.first.filter((s) => !s.candidate.protective),
     ...ranked.filter((s) => !s.candidate.protective && !first.has(s)),
   ];
   return {

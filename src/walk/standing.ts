@@ -139,6 +139,11 @@ export function openProtective(standings: readonly CheckStanding[], step: Guarde
     .map((s) => s.check);
 }
 
+/** Whether something is still to be read on the lamp before full line: it can be read nowhere else. */
+export function waitsForLamp(standings: readonly CheckStanding[]): boolean {
+  return openProtective(standings, 'power-full').some((check) => check.state === 'S1');
+}
+
 /** Minutes up to which a cold check on a core part comes before anything else. */
 const QUICK_MINUTES = 3;
 
@@ -197,7 +202,8 @@ export function candidatesOf(
   const lamp = state.instruments.includes('lamp-limiter') || safety.supply === 'isolated-limited';
   const broughtUp =
     safety.supply === 'isolated-full' ||
-    state.safetyLog.some((e) => e.type === 'gate' && e.gate === 'bring-up-finished');
+    (state.safetyLog.some((e) => e.type === 'gate' && e.gate === 'bring-up-finished') &&
+      !waitsForLamp(standings));
   return standings.flatMap((standing, order) => {
     const { check, status, expected } = standing;
     if (status !== 'allowed' && status !== 'locked') return [];

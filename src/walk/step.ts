@@ -11,7 +11,7 @@ import type { Circumstances } from './expected.ts';
 import { coreProof, lastCall } from './last-call.ts';
 import type { KeptOff } from './lost.ts';
 import { pinsFor } from './pins.ts';
-import { type Guarded, openProtective } from './standing.ts';
+import { type Guarded, openProtective, waitsForLamp } from './standing.ts';
 import type { CheckStanding, Step } from './types.ts';
 
 /** Readings shown as the plan of one power-up: as many as fit a card and a memory. */
@@ -65,7 +65,7 @@ export function nextStep(input: StepInput): Step {
 
 /** The way to one check, wherever the bench stands now. */
 export function towards(input: StepInput, check: Check, planned: PlannedCheck | undefined, depth = 0): Step {
-  const { safety, state } = input;
+  const { safety, state, standings } = input;
   const why = planned?.why ?? check.why;
   const live = isLive(safety.supply);
   const runs = check.state === 'S1' || check.state === 'S2';
@@ -130,8 +130,9 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
       if (safety.supply === 'isolated-full') return unlocked(input, check, why, planned, depth);
       return powerStep(
         input,
-        // A bring-up of before a resume, or one that was aborted, opens no full line.
-        safety.supply === 'isolated-limited' || safety.proven.has('bring-up-finished')
+        // A bring-up of before a resume, or one that was aborted, opens no full line; nor does one whose readings a repair made stale.
+        safety.supply === 'isolated-limited' ||
+          (safety.proven.has('bring-up-finished') && !waitsForLamp(standings))
           ? 'isolated-full'
           : 'isolated-limited',
         why,
@@ -273,10 +274,10 @@ function renewFirst({ safety, state }: StepInput, check: Check): Step | undefine
   const then = safety.after(undefined, new Date(safety.now + minutes * 60_000));
   const later = permitsPlace(check, then, state.config);
   if (later.allowed || !permitsPlace(check, safety, state.config).allowed) return undefined;
-  return gateStep(
-    later.gates,
-    `${check.title} (about ${Math.ceil(minutes)} min: the proof would lapse meanwhile)`,
-  );
+  const [gate] = later.gates;
+  return gate
+    ? { kind: 'gate', gate, toward: check.title, position: 1, of: later.gates.length, early: true }
+    : undefined;
 }
 
 /** The first open check that guards one of these steps and belongs to one of these states. */

@@ -47,6 +47,8 @@ export type Step =
       readonly toward: string;
       readonly position: number;
       readonly of: number;
+      /** The proof is in force, and would lapse before what follows is done. */
+      readonly early?: true;
     }
   | {
       readonly kind: 'power-up';

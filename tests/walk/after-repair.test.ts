@@ -66,3 +66,29 @@ describe('what the owner complained of, after a repair', () => {
     expect(titles({ ...view.state, repairs: [repair] })).toEqual(['Out of focus']);
   });
 });
+
+it('a part of the supply that was renewed is brought up on the lamp again, with the stage disabled, before full line', async () => {
+  const faulty = await drawSet({
+    seed: 91000,
+    family: 'series-doubler-halfwave',
+    level: 'single',
+    fault: 'sound.audio-tube/dead',
+  });
+  const one = { set: setFactsOf(faulty), instruments: WELL_EQUIPPED };
+  const before = evaluateWalk(engine, one, (check, now) => faulty.answer(check, now.state.config));
+  const events: SessionEvent[] = [
+    ...(before.view.safety.supply.startsWith('isolated')
+      ? [{ type: 'powered-off' as const, why: 'a part is replaced' }]
+      : []),
+    { type: 'repaired', part: 'b-plus.surge-resistor', action: 'replaced', found: 'cracked' },
+  ];
+  const after = evaluateWalk(engine, one, (check, now) => faulty.answer(check, now.state.config), {
+    after: { state: before.view.state, minutes: before.minutes, events },
+  });
+  expect(after.end).not.toMatch(/^stuck/);
+  expect(after.view.step.kind).toBe('stop');
+  const order = after.asked.map((a) => a.check);
+  expect(order).toContain('bring-up-b-plus');
+  const full = after.asked.findIndex((a) => a.state === 'S2');
+  expect(order.indexOf('bring-up-b-plus')).toBeLessThan(full);
+});

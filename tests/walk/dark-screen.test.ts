@@ -82,3 +82,28 @@ describe('proofs that the set is dead', () => {
     expect(cold).toContain('picture-tube-bench-emission');
   });
 });
+
+it('a proof is renewed before a check that it would not last for, with time left on it', async () => {
+  const set = await drawSet({
+    seed: 91000,
+    family: 'heater-transformer-doubler',
+    level: 'single',
+    fault: 'picture-tube.gun/weak',
+  });
+  const early: { gate: string; supply: string; toward: string }[] = [];
+  evaluateWalk(
+    engine,
+    { set: setFactsOf(set), instruments: WELL_EQUIPPED },
+    (check, now) => set.answer(check, now.state.config),
+    {
+      choose: ({ step, safety }) => {
+        if (step.kind === 'gate' && step.early)
+          early.push({ gate: step.gate.id, supply: safety.supply, toward: step.toward });
+        return undefined;
+      },
+    },
+  );
+  expect(early.length).toBeGreaterThan(0);
+  expect(early.filter((e) => e.supply !== 'discharged')).toEqual([]);
+  expect(early.filter((e) => !['still-cold', 'anode-third'].includes(e.gate))).toEqual([]);
+});

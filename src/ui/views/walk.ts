@@ -94,9 +94,11 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
     case 'gate': {
       const { gate } = step;
       const { live } = app.state;
-      const again = live
-        ? askedAgain(gate, live.view.state.safetyLog, app.book.checks, app.now().getTime())
-        : '';
+      const again = step.early
+        ? 'it would lapse meanwhile'
+        : live
+          ? askedAgain(gate, live.view.state.safetyLog, app.book.checks, app.now().getTime())
+          : '';
       const lines = head(
         again === '' ? `Before: ${step.toward}` : `Again, ${again}. Before: ${step.toward}`,
         step.of > 1 ? `${step.of} proofs to go` : 'last proof',
