@@ -152,16 +152,20 @@ describe('one writer', () => {
     async () => {
       const folder = newFolder();
       const path = join(folder, `${make(folder, 'x')}.jsonl`);
-      // The shell begins a child and turns into a program that waits for nobody.
-      const parent = spawn('bash', ['-c', 'sleep 0 & echo $!; exec sleep 30'], {
+      // The shell begins a child and turns into a program that waits for nobody. The child is killed
+      // only after that turn: a shell that is still itself would wait for it, and it would be gone.
+      const parent = spawn('bash', ['-c', 'sleep 30 & echo $!; exec sleep 30'], {
         stdio: ['ignore', 'pipe', 'ignore'],
       });
       try {
         const pid = await new Promise<number>((resolve) =>
           parent.stdout.once('data', (text: Buffer) => resolve(Number.parseInt(String(text), 10))),
         );
+        const name = (): string => fs.readFileSync(`/proc/${parent.pid}/comm`, 'utf8').trim();
+        await expect.poll(name, { timeout: 10_000 }).toBe('sleep');
+        process.kill(pid, 'SIGKILL');
         const state = (): string => fs.readFileSync(`/proc/${pid}/stat`, 'utf8').split(') ')[1]?.[0] ?? '';
-        await expect.poll(state).toBe('Z');
+        await expect.poll(state, { timeout: 10_000 }).toBe('Z');
         lock(path, { ...holder, pid });
         openSession(folder, 'x').close();
         expect(fs.existsSync(`${path}.lock`)).toBe(false);
