@@ -1,7 +1,8 @@
-// What a grade may not rest on: a reading that is doubted itself, or, where a part that nobody makes is called failed, one reading alone.
+// What a grade may not rest on: a reading that is doubted itself, one reading alone where a part that nobody makes is called failed, or
+// readings that leave a plain sign of its failure unaccounted for.
 import type { Part, Rulebook } from '../rulebook/types.ts';
 import { evidenceOf } from './likelihood.ts';
-import type { Conflict, JudgedReading, VerdictContext } from './types.ts';
+import type { Conflict, JudgedReading, OpenSign, SupposedCause, VerdictContext } from './types.ts';
 
 /** From this chance on a reading is more likely wrong than right, and proves nothing. */
 const DOUBTED = 0.5;
@@ -65,4 +66,19 @@ export function speakingFor(
       if (against > SPEAKS * right) found.add(reading.check.id);
     }
   return found;
+}
+
+/** The open sign that speaks most against an assembly of `parts`, with its likeliest cause there and the chance that this is so. */
+export function openSignAgainst(
+  parts: readonly Part[],
+  signs: readonly OpenSign[],
+): { readonly sign: OpenSign; readonly cause: SupposedCause; readonly chance: number } | undefined {
+  const ids = new Set(parts.map((part) => part.id));
+  return signs
+    .flatMap((sign) =>
+      sign.causes
+        .filter((cause) => ids.has(cause.part))
+        .map((cause) => ({ sign, cause, chance: sign.chance * cause.ifReal })),
+    )
+    .sort((a, b) => b.chance - a.chance)[0];
 }

@@ -1,8 +1,8 @@
 // Grades sections and core parts from belief and from what was really tested: `not proven` is a grade, nothing untested is called good.
 import type { Assembly, Check, Part, Rulebook } from '../rulebook/types.ts';
-import { bearOn, speakingFor } from './grades-doubt.ts';
+import { bearOn, openSignAgainst, speakingFor } from './grades-doubt.ts';
 import { chanceWords, checkTitle, inSentence, listWords, sentence } from './plain-words.ts';
-import type { Belief, Grade, GradeEntry, JudgedReading, Suspect, Weight } from './types.ts';
+import type { Belief, Grade, GradeEntry, JudgedReading, OpenSign, Suspect, Weight } from './types.ts';
 
 /** From here up a part is called failed, from `DOUBTFUL` up doubtful. */
 export const FAILED = 0.8;
@@ -46,6 +46,8 @@ export interface GradeInput {
   readonly readings: readonly JudgedReading[];
   readonly restored: 'none' | 'recapped' | 'unknown';
   readonly repairedParts: readonly string[];
+  /** What nothing found accounts for, at the end of the walk. */
+  readonly openSigns: readonly OpenSign[];
   /** The readings that moved a part, strongest first or not; may be slow, so it is asked for core parts only. */
   readonly weightsOf: (part: string) => readonly Weight[];
 }
@@ -283,11 +285,20 @@ export function gradeAssembly(assembly: Assembly, input: GradeInput): GradeEntry
     if (grade === 'sound' && (leaking.length > 0 || lasting.some((part) => isAged(part, input))))
       grade = 'serviceable';
   }
+  // Nor is a part called good whose failure would be behind something that the owner or the technician plainly noticed.
+  const noticed = openSignAgainst(lasting, input.openSigns);
+  const unanswered =
+    (grade === 'sound' || grade === 'serviceable') && noticed && noticed.chance >= DOUBTFUL
+      ? noticed
+      : undefined;
+  if (unanswered) grade = 'doubtful';
 
   const asked = new Set([worst?.part.id, ...leaking.map((part) => part.id)].filter((id) => id !== undefined));
   const because = weightsOver([...asked], input);
   const say = [
-    sayGrade({ grade, bad, proof, because, restsOn: ceiling.restsOn, worst, rulebook }),
+    unanswered
+      ? `Nothing found accounts for this: ${inSentence(unanswered.sign.title)}. If it is real, the likeliest cause here is ${inSentence(unanswered.cause.title)} (${chanceWords(unanswered.cause.ifReal)}), although the readings spoke for the part.`
+      : sayGrade({ grade, bad, proof, because, restsOn: ceiling.restsOn, worst, rulebook }),
     ...(alone
       ? [
           `That rests on one reading (${checkTitle(rulebook, only)}): a second, independent one before it is given up.`,

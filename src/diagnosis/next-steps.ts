@@ -1,15 +1,14 @@
 // What to do next, in order: make it dead, confirm, decide about core parts, repair in the order that protects them, renew what has aged, finish.
-import type { Check, Part, Rulebook } from '../rulebook/types.ts';
+import type { Part, Rulebook } from '../rulebook/types.ts';
 import { agedPositions, caution, classReplacements, KIND_CAUTION } from './class-replacement.ts';
+import { confirmations, openSignSteps, partOf, raisedBy, SURE_ENOUGH } from './confirming.ts';
 import { BEARABLE, oddsMoved, partBad, RAISED } from './grades.ts';
-import { canDo, missingProofs, type StepsInput } from './missing-proof.ts';
+import { missingProofs, type StepsInput } from './missing-proof.ts';
 import { checkTitle, inSentence, listWords, sentences } from './plain-words.ts';
 import type { NextStep, Suspect } from './types.ts';
 
 /** Suspects below this P(bad) are left to the next measurement. */
 export const WORTH_NAMING = 0.15;
-/** Below this a suspect is confirmed by measuring before anything is replaced. */
-const SURE_ENOUGH = 0.6;
 const NAMED_AT_MOST = 8;
 
 /**
@@ -64,6 +63,7 @@ export function nextSteps(input: StepsInput): Steps {
     certain(makeDead(input)),
     ...doubts(input).map(certain),
     ...confirmations(named, input).map(certain),
+    ...openSignSteps(named, input).map(certain),
     ...outsideTheRules(named, input).map(certain),
     ...decisions(input).map(certain),
     ...repairs,
@@ -154,48 +154,6 @@ function doubts({ rulebook, context }: StepsInput): readonly NextStep[] {
   ];
 }
 
-/** Different checks that raised a suspect. */
-function raisedBy(suspect: Suspect): readonly string[] {
-  return [...new Set(suspect.because.filter((entry) => entry.weight > 0.3).map((entry) => entry.check))];
-}
-
-function confirmations(named: readonly Suspect[], input: StepsInput): readonly NextStep[] {
-  const steps: NextStep[] = [];
-  const taken = new Set<string>();
-  for (const suspect of named) {
-    const raised = raisedBy(suspect);
-    if (!partOf(suspect, input)) continue;
-    // A suspect whose readings were not asked for is not taken to rest on one.
-    const agreed = suspect.because.length === 0 || raised.length >= 2;
-    if (suspect.partProbability >= SURE_ENOUGH && agreed) continue;
-    const check = confirmingCheck(suspect, input);
-    const key = check?.id ?? suspect.part;
-    if (taken.has(key)) continue;
-    taken.add(key);
-    const again = raised[0] ? checkTitle(input.rulebook, raised[0]) : undefined;
-    const minutes = check?.minutes ?? 10;
-    steps.push({
-      kind: 'measure',
-      action: check
-        ? `Confirm before replacing: ${inSentence(check.title)}`
-        : `Confirm before replacing: ${again ? `take ${again} again, with another instrument or method where there is one` : 'measure the part itself'}`,
-      part: suspect.title,
-      why:
-        raised.length === 1 && again
-          ? `So far it rests on one reading (${again}).`
-          : 'Likely enough to look at, not likely enough to replace.',
-      caution: check ? caution(input.rulebook, ...check.cautions) : '',
-      hours: [minutes / 60, minutes / 30],
-      cost: [0, 0],
-    });
-  }
-  return steps;
-}
-
-function partOf(suspect: Suspect, input: StepsInput): Part | undefined {
-  return input.rulebook.parts.find((entry) => entry.id === suspect.part);
-}
-
 /** Suspects that stand for a cause unknown to the rules: nothing to replace, something to look for. */
 function outsideTheRules(named: readonly Suspect[], input: StepsInput): readonly NextStep[] {
   return named
@@ -210,21 +168,6 @@ function outsideTheRules(named: readonly Suspect[], input: StepsInput): readonly
       hours: [0.5, 2] as const,
       cost: [0, 5] as const,
     }));
-}
-
-/** A check not yet done that bears on the suspect: what the planner ranks first, then one that reads the part, then one on a signal that it upsets. */
-function confirmingCheck(suspect: Suspect, input: StepsInput): Check | undefined {
-  const part = partOf(suspect, input);
-  const upsets = new Set(part?.faults.flatMap((fault) => Object.keys(fault.effects)) ?? []);
-  const readsPart = (check: Check) => check.reads.some((read) => read.part === suspect.part);
-  const readsSignal = (check: Check) =>
-    check.reads.some((read) => read.signal !== undefined && upsets.has(read.signal));
-  const done = new Set(input.context.readings.map((reading) => reading.check.id));
-  const open = input.checks.filter(
-    (check) => !done.has(check.id) && !check.risky && canDo(check, input.context),
-  );
-  const ranked = input.context.plan.ranked.map((entry) => entry.check).filter((check) => !done.has(check.id));
-  return ranked.find(readsPart) ?? open.find(readsPart) ?? ranked.find(readsSignal) ?? open.find(readsSignal);
 }
 
 function decisions(input: StepsInput): readonly NextStep[] {

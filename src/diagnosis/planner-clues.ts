@@ -1,9 +1,9 @@
 // A sign that nothing accounts for: which checks would tell where it comes from, if it is what it looks like.
-import { posteriorOf } from './infer.ts';
 import { information, outcomeTable } from './information.ts';
 import type { Network } from './network.ts';
-import { bySenses, type Sign, upstream } from './planner-signs.ts';
+import { bySenses, type Sign } from './planner-signs.ts';
 import type { Scored } from './planner-stop.ts';
+import { chanceReal, ifReal, type Supposed } from './planner-supposed.ts';
 import { arranged, beliefOver, type MethodsDone, sayOf, variableOf } from './planner-tells.ts';
 import type { Belief } from './types.ts';
 
@@ -11,18 +11,10 @@ import type { Belief } from './types.ts';
 const CLUE = 0.02;
 /** ... and for each minute that it costs, with its share of the way there. */
 const CLUE_RATE = 0.004;
-/** A sign that is plain counts as at least this likely real, whatever is believed. */
-const SURE = 0.5;
 /** Information worth one more look at, or listening to, the sign itself, which costs next to nothing, bits. */
 const LOOKING = 0.001;
 /** Most minutes of such a look: nobody powers up for it. */
 const LOOK_MINUTES = 10;
-/** A what-if pass stops where nothing changes by more than this. */
-const STILL = 1e-4;
-
-/** Variables that feed a sign -> what would be believed of them, over their own states; undefined where the supposition moves nothing. */
-type Supposed = ReadonlyMap<string, Float64Array | undefined>;
-
 /**
  * Checks worth taking for the sake of signs that nothing accounts for, those that tell most for their minutes first: what they would
  * tell about what feeds the sign if it is real, times the chance that it is.
@@ -40,8 +32,7 @@ export function cluesTo(
     map.set(scored, Math.max(map.get(scored) ?? 0, value));
   };
   for (const { foremost, sure } of different(puzzles)) {
-    const wrong = Math.max(0, ...foremost.map((id) => 1 - (belief.signals.get(id)?.normal ?? 1)));
-    const chance = Math.max(wrong, sure ? SURE : 0);
+    const chance = chanceReal(belief, { foremost, sure });
     const real = ifReal(network, belief, foremost);
     for (const scored of usual) {
       const told = chance * bitsAbout(scored, real, network, belief, done);
@@ -77,53 +68,6 @@ function ratesOf(bits: ReadonlyMap<Scored, number>): Map<Scored, number> {
     for (const one of order) rates.set(one.scored, Math.min(best, one.bits / one.own));
   }
   return rates;
-}
-
-const realBefore = new WeakMap<Belief, Map<string, Supposed>>();
-
-/** What would be believed of all that feeds these signals if one of them were surely wrong, each as likely as it is now. */
-function ifReal(network: Network, belief: Belief, signals: readonly string[]): Supposed {
-  const kept = realBefore.get(belief) ?? new Map<string, Supposed>();
-  realBefore.set(belief, kept);
-  const key = signals.join(' ');
-  const known = kept.get(key);
-  if (known) return known;
-  const posterior = posteriorOf(network, belief);
-  const wrong = signals.flatMap((id) => {
-    const node = network.signals.get(id);
-    return node ? [{ node, chance: 1 - (belief.signals.get(id)?.normal ?? 1) }] : [];
-  });
-  const total = wrong.reduce((sum, { chance }) => sum + chance, 0);
-  const mixed = new Map<string, Float64Array | undefined>();
-  for (const { node, chance } of total > 0 ? wrong : []) {
-    const share = chance / total;
-    const weights = Float64Array.from(node.levels, (_, level) => (level === 0 ? 0 : 1));
-    posterior.suppose({ kind: 'signal', id: node.id, weights }, { still: STILL });
-    const where = upstream(network, [node.id]);
-    const add = (variable: string, values: Float64Array | undefined): void => {
-      const sum = mixed.get(variable) ?? (values && new Float64Array(values.length));
-      values?.forEach((value, n) => {
-        if (sum) sum[n] = (sum[n] as number) + share * value;
-      });
-      mixed.set(variable, sum);
-    };
-    for (const id of where)
-      add(`signal:${id}`, posterior.moved('signal', id) ? posterior.signal(id, true) : undefined);
-    for (const { id, signals: upset } of network.parts.values())
-      if (upset.some((signal) => where.has(signal)))
-        add(`part:${id}`, posterior.moved('part', id) ? posterior.part(id, true) : undefined);
-  }
-  // Where another of the signals is the cause, what that does not move stays as it is.
-  for (const [variable, sum] of mixed) {
-    const missing = sum ? 1 - sum.reduce((a, b) => a + b, 0) : 0;
-    const now = missing > 1e-9 ? beliefOver(network, belief, variable)?.values : undefined;
-    if (now)
-      sum?.forEach((value, n) => {
-        sum[n] = value + missing * (now[n] ?? 0);
-      });
-  }
-  kept.set(key, mixed);
-  return mixed;
 }
 
 /** Signs with the same foremost signals are one question; it is a plain one if any of them is. */

@@ -1,5 +1,6 @@
 // Signs of a fault: what the owner complains of and what the technician sees or hears wrong. The search goes on until something accounts for them.
 import type { Network } from './network.ts';
+import { inSentence, listWords } from './plain-words.ts';
 import type { Evidence } from './types.ts';
 
 /** A sign says so if some wrong level makes it this many times as likely as the right one. */
@@ -55,7 +56,7 @@ export function signsOf(
       (f) => !found.some((other) => other.id !== f.id && upstream(network, [f.id]).has(other.id)),
     );
     return {
-      title: foremost.map((f) => f.title).join(', '),
+      title: listWords(foremost.map((f, n) => (n === 0 ? f.title : inSentence(f.title)))),
       signals: found.map((f) => f.id),
       foremost: foremost.map((f) => f.id),
       sure: foremost.some((f) => f.sure),

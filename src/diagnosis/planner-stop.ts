@@ -1,7 +1,8 @@
 // When asking more is not worth it, and what has to be read all the same before that is said.
 import { BEARABLE, lostBy } from './grades.ts';
 import type { Network, PartNode } from './network.ts';
-import { inSentence, listWords } from './plain-words.ts';
+import { openSigns, openSignWords } from './open-signs.ts';
+import { inSentence, listWords, sentences } from './plain-words.ts';
 import {
   type Consequence,
   hidden,
@@ -9,12 +10,13 @@ import {
   likelySignals,
   NAMED,
   namedParts,
+  type PartBelief,
   partBeliefs,
 } from './planner-accounts.ts';
 import { cluesTo } from './planner-clues.ts';
 import type { Sign } from './planner-signs.ts';
 import type { MethodsDone } from './planner-tells.ts';
-import type { Belief, Candidate, Evidence, Plan } from './types.ts';
+import type { Belief, Candidate, Evidence, OpenSign, Plan } from './types.ts';
 
 /** Information worth one more check, bits. */
 const WORTHWHILE = 0.04;
@@ -99,7 +101,7 @@ export function judgeStop(
 ): StopJudgement {
   const usual = ranked.filter((s) => !s.candidate.check.risky);
   const lost = failedCore(network, belief, evidence, usual, wentOn);
-  if (lost) return { stop: { reason: 'core-failed', ...lost }, first: [] };
+  if (lost) return { stop: { reason: 'core-failed', ...lost, openSigns: [] }, first: [] };
 
   const read = new Set(evidence.filter((e) => e.seq > 0).map((e) => e.variable));
   const outcomes = [...network.signals.values()].filter((s) => s.signal.outcome);
@@ -157,49 +159,73 @@ export function judgeStop(
     network,
     named.flatMap(({ node }) => likelySignals(node, belief)),
   );
-  const unexplained = outcomes.flatMap(({ id }) =>
+  const unexplained = outcomes.flatMap(({ id, signal }) =>
     1 - (belief.signals.get(id)?.normal ?? 1) > WRONG && !accounted.has(id)
-      ? [{ foremost: [id], sure: false }]
+      ? [{ title: signal.title, foremost: [id], sure: false }]
       : [],
   );
   const puzzles = signs.filter((sign) => !sign.signals.some((id) => accounted.has(id)));
   const clues = cluesTo(network, belief, done, [...unexplained, ...puzzles], usual);
   if (clues.length > 0) return { stop: undefined, first: clues, aim: 'clue' };
 
-  const allNormal = outcomes.every(({ id }) => (belief.signals.get(id)?.normal ?? 1) >= UNSETTLED[1]);
-  if (named.length > 0 && open.length === 0) {
+  const stop = endOf({
+    named,
+    open: open.length,
+    allNormal: outcomes.every(({ id }) => (belief.signals.get(id)?.normal ?? 1) >= UNSETTLED[1]),
+    signs: openSigns(network, belief, [...unexplained, ...puzzles]),
+  });
+  return { stop, first: [] };
+}
+
+/** How a walk that has nothing left to ask ends: found, nothing to find, or not to be found here; and what is left unaccounted for. */
+function endOf({
+  named,
+  open,
+  allNormal,
+  signs,
+}: {
+  readonly named: readonly PartBelief[];
+  readonly open: number;
+  readonly allNormal: boolean;
+  readonly signs: readonly OpenSign[];
+}): NonNullable<Plan['stop']> {
+  const unaccounted = openSignWords(signs);
+  if (named.length > 0 && open === 0) {
     const titles = listWords(named.map(({ node }) => inSentence(node.part.title)));
     return {
-      stop: { reason: 'isolated', say: `The readings point to the ${titles}. ${SECOND_FAULT}` },
-      first: [],
+      reason: 'isolated',
+      say: sentences(`The readings point to the ${titles}`, SECOND_FAULT, unaccounted),
+      openSigns: signs,
     };
   }
-  if (allNormal && open.length === 0 && puzzles.length === 0)
+  if (allNormal && open === 0 && signs.length === 0)
     return {
-      stop: {
-        reason: 'nothing-found',
-        say: 'Everything that can be seen and heard is as it should be; no reading left would find more.',
-      },
-      first: [],
+      reason: 'nothing-found',
+      say: 'Everything that can be seen and heard is as it should be; no reading left would find more.',
+      openSigns: signs,
     };
-  const left = open.length + named.length;
-  if (left === 0 && puzzles.length > 0)
+  const left = open + named.length;
+  if (left > 0)
     return {
-      stop: {
-        reason: 'exhausted',
-        say: `No reading that can be taken here accounts for this: ${inSentence([...new Set(puzzles.map((p) => p.title))].join(', '))}. Watch the set until it shows itself, then read again.`,
-      },
-      first: [],
+      reason: 'exhausted',
+      say: sentences(
+        `No reading that can be taken here would tell the ${left === 1 ? 'one suspect' : `${left} suspects`} left apart any further`,
+        'Replace or swap the likeliest, then read again',
+        unaccounted,
+      ),
+      openSigns: signs,
     };
   return {
-    stop: {
-      reason: 'exhausted',
-      say:
-        left > 0
-          ? `No reading that can be taken here would tell the ${left === 1 ? 'one suspect' : `${left} suspects`} left apart any further. Replace or swap the likeliest, then read again.`
-          : 'No reading that can be taken here would tell more about what is wrong.',
-    },
-    first: [],
+    reason: 'exhausted',
+    say:
+      signs.length > 0
+        ? sentences(
+            'No reading that can be taken here would tell more',
+            unaccounted,
+            'Watch the set until it shows itself, then read again',
+          )
+        : 'No reading that can be taken here would tell more about what is wrong.',
+    openSigns: signs,
   };
 }
 

@@ -150,6 +150,30 @@ export interface PlannedCheck {
   readonly why: string;
 }
 
+/** What would be behind an open sign. */
+export interface SupposedCause {
+  readonly part: string;
+  /** Its likeliest mode then. */
+  readonly fault: string;
+  /** Part and mode, and the part alone. */
+  readonly title: string;
+  readonly partTitle: string;
+  /** P(part bad), the sign taken for real, and as it is believed now. */
+  readonly ifReal: number;
+  readonly probability: number;
+}
+
+/** Something complained of, seen or heard wrong that no found suspect accounts for when a walk ends. */
+export interface OpenSign {
+  readonly title: string;
+  /** Where its cause is looked for. */
+  readonly signals: readonly string[];
+  /** Chance that there is something behind it, 0 to 1; a plain sign is not believed away. */
+  readonly chance: number;
+  /** Likeliest first; empty where none stands out. */
+  readonly causes: readonly SupposedCause[];
+}
+
 export type StopReason = 'isolated' | 'nothing-found' | 'exhausted' | 'core-failed';
 
 export interface Plan {
@@ -162,6 +186,8 @@ export interface Plan {
         readonly say: string;
         /** The core assembly that is as good as lost, for `core-failed`. */
         readonly lost?: string;
+        /** What nothing found accounts for. */
+        readonly openSigns: readonly OpenSign[];
       }
     | undefined;
 }

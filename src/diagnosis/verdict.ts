@@ -71,6 +71,7 @@ export function verdictOf(input: VerdictInput): Verdict {
     readings: undoubted(context),
     restored: context.restored,
     repairedParts: context.repairedParts,
+    openSigns: context.plan.stop?.openSigns ?? [],
     weightsOf: input.weightsOf,
   };
   const core = rulebook.assemblies.flatMap((assembly) => {

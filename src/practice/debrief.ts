@@ -1,4 +1,6 @@
 // After a rehearsal: what was wrong, where the walk put it and when, and which minutes told nothing of it.
+
+import { inSentence } from '../diagnosis/plain-words.ts';
 import { emptyState, fold, type RecordedEvent } from '../session/index.ts';
 import type { Engine } from '../walk/engine.ts';
 import type { WalkView } from '../walk/types.ts';
@@ -11,6 +13,8 @@ export interface Debrief {
     readonly title: string;
     /** Place among the suspects at the end, from 1; undefined = not among them. */
     readonly rank: number | undefined;
+    /** The sign that the end names it as a likely cause of; undefined = of none. */
+    readonly sign: string | undefined;
     /** P(part bad) at the end. */
     readonly probability: number;
   }[];
@@ -65,6 +69,7 @@ export function debriefOf(
       id,
       title: known ? `${known.title}: ${mode?.title ?? fault}` : id,
       rank: placeOf(view, part),
+      sign: view.plan.stop?.openSigns.find((s) => s.causes.some((c) => c.part === part))?.title,
       probability: 1 - (view.belief?.parts.get(part)?.ok ?? 1),
     };
   });
@@ -115,7 +120,8 @@ const counted = (number: number, thing: string): string => {
 function sentences(d: Omit<Debrief, 'lines'>): string[] {
   const every = d.faults.length === 1 ? 'the bad part' : 'every bad part';
   const wrong = d.faults.map((f) => {
-    const place = f.rank === undefined ? 'not among the suspects' : `place ${f.rank}`;
+    const asCause = f.sign === undefined ? '' : `named as a likely cause of: ${inSentence(f.sign)}`;
+    const place = f.rank === undefined ? asCause || 'not among the suspects' : `place ${f.rank}`;
     return `What was wrong: ${f.title} (${place}).`;
   });
   const silent = d.lost.reduce((sum, l) => sum + l.minutes, 0);

@@ -47,6 +47,17 @@ export interface Result {
   }[];
   readonly minutes: number;
   readonly stop: { readonly reason: string; readonly say: string } | null;
+  /** Complaints and own looks that nothing found accounts for at the end, and what would be behind each if it is real. */
+  readonly openSigns: readonly {
+    readonly sign: string;
+    /** Chance that there is something behind it. */
+    readonly chance: number;
+    readonly causes: readonly {
+      readonly id: string;
+      /** P(part bad), the sign taken for real. */
+      readonly ifReal: number;
+    }[];
+  }[];
   readonly notProven: readonly string[];
   readonly conflicts: readonly {
     readonly check: string;
@@ -121,6 +132,11 @@ export function resultOf(view: ReportView, extras: ResultExtras = {}): Result {
     }),
     minutes: round(view.minutes),
     stop: view.plan.stop ? { reason: view.plan.stop.reason, say: view.plan.stop.say } : null,
+    openSigns: (view.plan.stop?.openSigns ?? []).map(({ title, chance, causes }) => ({
+      sign: title,
+      chance: round(chance),
+      causes: causes.map(({ part, fault, ifReal }) => ({ id: `${part}/${fault}`, ifReal: round(ifReal) })),
+    })),
     notProven: verdict?.notProven ?? [],
     conflicts: view.conflicts.map(({ check, surprise, slip }) => ({
       check,

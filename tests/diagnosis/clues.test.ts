@@ -125,7 +125,7 @@ describe('snow that nothing accounts for', () => {
   it('is left alone where the way there costs more than they tell, and says so', () => {
     const p = plan(SNOW, away(2000));
     expect(p.stop?.reason).toBe('exhausted');
-    expect(p.stop?.say).toMatch(/accounts for this: gain/);
+    expect(p.stop?.say).toMatch(/accounts for: gain/);
   });
 
   it('is explained by a cause that is found, and then nothing more is asked for its sake', () => {

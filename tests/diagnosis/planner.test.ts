@@ -177,7 +177,7 @@ describe('planner', () => {
     const p = plan(untested, left, dim);
     const end = plan(untested, [], dim);
     expect(end.stop?.reason).toBe('exhausted');
-    expect(end.stop?.say).toMatch(/accounts for this: dim at times/);
+    expect(end.stop?.say).toMatch(/accounts for: dim at times/);
     // Own looks that find its signals in order withdraw a complaint; they cannot speak for a signal that is not looked at.
     const seen = [{ title: 'Dim', signals: ['light'] }];
     expect(plan(untested, [], seen).stop?.reason).toBe('nothing-found');

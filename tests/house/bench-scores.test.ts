@@ -20,6 +20,7 @@ function score(ranks: readonly number[], rest: Partial<WalkScore> = {}): WalkSco
     minutes: 100,
     readings: 20,
     ranks,
+    told: ranks.map(() => false),
     masked: ranks.map(() => false),
     stopFree: false,
     isolatedAfter: undefined,
@@ -46,6 +47,12 @@ describe('sums of many walks', () => {
     expect(summarise([score([1, 5])]).allWithin).toBe(0);
     expect(isMiss([1, 4])).toBe(false);
     expect(isMiss([0])).toBe(true);
+  });
+
+  it('count a part that the end names as the cause of an open sign apart from its place', () => {
+    const s = summarise([score([1]), score([0], { told: [true] }), score([0]), score([2], { told: [true] })]);
+    expect(s.within).toBe(0.5);
+    expect(s.told).toBe(0.75);
   });
 
   it('leave what is hidden out of the share of what shows', () => {

@@ -601,7 +601,7 @@ export function demoView(state: Partial<SessionState> = {}): ReportView {
   ];
   const plan: Plan = {
     ranked: [],
-    stop: { reason: 'isolated', say: 'Isolated: one suspect explains what was read' },
+    stop: { reason: 'isolated', say: 'Isolated: one suspect explains what was read', openSigns: [] },
   };
   const full: SessionState = {
     ...emptyState(),

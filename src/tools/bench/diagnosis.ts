@@ -30,6 +30,8 @@ export interface WalkScore {
   readonly readings: number;
   /** Place of each true part among the suspects, from 1; 0 = no suspect. */
   readonly ranks: readonly number[];
+  /** Of each true part: named at the end as a likely cause of a sign that nothing found accounts for. */
+  readonly told: readonly boolean[];
   /** Of each true part: hidden by the others, so that no reading of the set shows it. */
   readonly masked: readonly boolean[];
   readonly stopFree: boolean;
@@ -164,6 +166,9 @@ function scoreOf(
   const { seed, family, level, faults, complaint } = set;
   return {
     set: { seed, family, level, faults, complaint },
+    told: [...truth].map((part) =>
+      (view.plan.stop?.openSigns ?? []).some((sign) => sign.causes.some((cause) => cause.part === part)),
+    ),
     masked: [...truth].map((part) => masked.includes(part)),
     planner,
     minutes: result.minutes,

@@ -79,17 +79,22 @@ export async function repairAndContinue(engine: Engine, set: SimulatedSet): Prom
   return { faults, repaired: faults - left.length, wrong, minutes, left, quiet, end };
 }
 
-/** The suspect that goes next: of a lost core part, which goes as a whole, its likeliest; else what is named, or the likeliest left. */
+/** What goes next: of a lost core part, which goes as a whole, its likeliest; else the suspect that is named, the likeliest left, or the cause of an open sign. */
 function toSwap(
   engine: Engine,
   { plan, suspects }: WalkView,
   swapped: ReadonlySet<string>,
-): WalkView['suspects'][number] | undefined {
+): { readonly part: string; readonly fault: string } | undefined {
   const open = suspects.filter((s) => s.part !== 'unmodelled' && !swapped.has(s.part));
+  // Where only a sign is left that nothing accounts for, what is likeliest behind it is tried.
+  const tried = (plan.stop?.openSigns ?? [])
+    .flatMap((sign) => sign.causes.map((cause) => ({ ...cause, chance: sign.chance * cause.ifReal })))
+    .filter((cause) => !swapped.has(cause.part) && cause.chance >= SWAP_LIKELIEST_AT)
+    .sort((a, b) => b.chance - a.chance)[0];
   const lost = plan.stop?.lost;
   if (lost) return open.find((s) => engine.book.parts.find((p) => p.id === s.part)?.assembly === lost);
   const least = plan.stop?.reason === 'exhausted' ? SWAP_LIKELIEST_AT : SWAP_AT;
-  return open.find((s) => s.partProbability >= least);
+  return open.find((s) => s.partProbability >= least) ?? tried;
 }
 
 /** What is replaced with a part: a flyback, yoke, picture tube or transformer goes as a whole. */

@@ -8,6 +8,8 @@ export interface Summary {
   readonly firstThree: number;
   /** Share of true parts that are in the first n + 2. */
   readonly within: number;
+  /** The same, or named at the end as a likely cause of a sign that nothing found accounts for. */
+  readonly told: number;
   /** Share of sets with all true parts in the first n + 2. */
   readonly allWithin: number;
   readonly meanMinutes: number;
@@ -27,7 +29,12 @@ export function summarise(scores: readonly WalkScore[]): Summary {
   const n = scores.length;
   const share = (count: number, of: number): number => (of > 0 ? count / of : 0);
   const ranks = scores.flatMap((s) =>
-    s.ranks.map((rank, i) => ({ rank, room: s.ranks.length + 2, masked: s.masked[i] ?? false })),
+    s.ranks.map((rank, i) => ({
+      rank,
+      room: s.ranks.length + 2,
+      masked: s.masked[i] ?? false,
+      told: s.told[i] ?? false,
+    })),
   );
   const shown = ranks.filter((r) => !r.masked);
   const inside = (r: number, room: number): boolean => r > 0 && r <= room;
@@ -39,6 +46,7 @@ export function summarise(scores: readonly WalkScore[]): Summary {
     first: share(ranks.filter((r) => r.rank === 1).length, ranks.length),
     firstThree: share(ranks.filter((r) => inside(r.rank, 3)).length, ranks.length),
     within: share(ranks.filter((r) => inside(r.rank, r.room)).length, ranks.length),
+    told: share(ranks.filter((r) => inside(r.rank, r.room) || r.told).length, ranks.length),
     allWithin: share(scores.filter((s) => s.ranks.every((r) => inside(r, s.ranks.length + 2))).length, n),
     meanMinutes: share(
       scores.reduce((sum, s) => sum + s.minutes, 0),

@@ -34,7 +34,7 @@ export function diagnosisTable(
   const lines = [
     '',
     family,
-    'level    order    sets  first  in 3  in n+2  shown n+2  masked  all n+2   mean median min  readings | stop-free: sets isolated median min',
+    'level    order    sets  first  in 3  in n+2  or told  shown n+2  masked  all n+2   mean median min  readings | stop-free: sets isolated median min',
   ];
   for (const level of LEVELS) {
     for (const planner of ORDERS) {
@@ -43,7 +43,7 @@ export function diagnosisTable(
       const s = summarise(own);
       lines.push(
         [
-          `${level.padEnd(8)} ${planner.padEnd(8)} ${String(s.walks).padStart(4)} ${percent(s.first)} ${percent(s.firstThree)} ${percent(s.within)}`,
+          `${level.padEnd(8)} ${planner.padEnd(8)} ${String(s.walks).padStart(4)} ${percent(s.first)} ${percent(s.firstThree)} ${percent(s.within)}    ${percent(s.told)}`,
           `    ${percent(s.shownWithin)}  ${String(s.masked).padStart(6)}  ${percent(s.allWithin)} ${minutes(s.meanMinutes)} ${minutes(s.medianMinutes)}      ${s.readings.toFixed(0).padStart(6)}`,
           s.stopFree > 0
             ? ` | ${String(s.stopFree).padStart(15)}   ${percent(s.isolated)}     ${minutes(s.isolatedAfter)}`

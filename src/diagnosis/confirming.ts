@@ -1,0 +1,109 @@
+// Next steps that measure before anything is replaced: suspects that are not sure enough yet, and signs that nothing found accounts for.
+import type { Check, Part } from '../rulebook/types.ts';
+import { caution } from './class-replacement.ts';
+import { canDo, type StepsInput } from './missing-proof.ts';
+import { checkTitle, inSentence, listWords } from './plain-words.ts';
+import type { NextStep, OpenSign, SupposedCause, Suspect } from './types.ts';
+
+/** Below this a suspect is confirmed by measuring before anything is replaced. */
+export const SURE_ENOUGH = 0.6;
+/** Causes of open signs that get a step of their own. */
+const CAUSES_TRIED = 3;
+
+/** Different checks that raised a suspect. */
+export function raisedBy(suspect: Suspect): readonly string[] {
+  return [...new Set(suspect.because.filter((entry) => entry.weight > 0.3).map((entry) => entry.check))];
+}
+
+/** What is measured before a suspect is replaced: where it is not sure enough, or rests on one reading. */
+export function confirmations(named: readonly Suspect[], input: StepsInput): readonly NextStep[] {
+  const steps: NextStep[] = [];
+  const taken = new Set<string>();
+  for (const suspect of named) {
+    const raised = raisedBy(suspect);
+    if (!partOf(suspect, input)) continue;
+    // A suspect whose readings were not asked for is not taken to rest on one.
+    const agreed = suspect.because.length === 0 || raised.length >= 2;
+    if (suspect.partProbability >= SURE_ENOUGH && agreed) continue;
+    const check = confirmingCheck(suspect, input);
+    const key = check?.id ?? suspect.part;
+    if (taken.has(key)) continue;
+    taken.add(key);
+    const again = raised[0] ? checkTitle(input.rulebook, raised[0]) : undefined;
+    const minutes = check?.minutes ?? 10;
+    steps.push({
+      kind: 'measure',
+      action: check
+        ? `Confirm before replacing: ${inSentence(check.title)}`
+        : `Confirm before replacing: ${again ? `take ${again} again, with another instrument or method where there is one` : 'measure the part itself'}`,
+      part: suspect.title,
+      why:
+        raised.length === 1 && again
+          ? `So far it rests on one reading (${again}).`
+          : 'Likely enough to look at, not likely enough to replace.',
+      caution: check ? caution(input.rulebook, ...check.cautions) : '',
+      hours: [minutes / 60, minutes / 30],
+      cost: [0, 0],
+    });
+  }
+  return steps;
+}
+
+/** The part of a suspect; undefined for a cause that is not in the rules. */
+export function partOf(suspect: Pick<Suspect, 'part'>, input: StepsInput): Part | undefined {
+  return input.rulebook.parts.find((entry) => entry.id === suspect.part);
+}
+
+/** A check not yet done that bears on the suspect: what the planner ranks first, then one that reads the part, then one on a signal that it upsets. */
+function confirmingCheck(suspect: Pick<Suspect, 'part'>, input: StepsInput): Check | undefined {
+  const part = partOf(suspect, input);
+  const upsets = new Set(part?.faults.flatMap((fault) => Object.keys(fault.effects)) ?? []);
+  const readsPart = (check: Check) => check.reads.some((read) => read.part === suspect.part);
+  const readsSignal = (check: Check) =>
+    check.reads.some((read) => read.signal !== undefined && upsets.has(read.signal));
+  const done = new Set(input.context.readings.map((reading) => reading.check.id));
+  const open = input.checks.filter(
+    (check) => !done.has(check.id) && !check.risky && canDo(check, input.context),
+  );
+  const ranked = input.context.plan.ranked.map((entry) => entry.check).filter((check) => !done.has(check.id));
+  return ranked.find(readsPart) ?? open.find(readsPart) ?? ranked.find(readsSignal) ?? open.find(readsSignal);
+}
+
+/** What to try for the signs that nothing found accounts for: a check of the likeliest causes, or their renewal on suspicion. */
+export function openSignSteps(named: readonly Suspect[], input: StepsInput): readonly NextStep[] {
+  const signs = input.context.plan.stop?.openSigns ?? [];
+  const known = new Set(named.map((suspect) => suspect.part));
+  const causes = new Map<string, { readonly cause: SupposedCause; readonly signs: OpenSign[] }>();
+  for (const sign of signs)
+    for (const cause of sign.causes) {
+      if (known.has(cause.part)) continue;
+      const held = causes.get(cause.part);
+      causes.set(cause.part, {
+        cause: held && held.cause.ifReal > cause.ifReal ? held.cause : cause,
+        signs: [...(held?.signs ?? []), sign],
+      });
+    }
+  return [...causes.values()]
+    .toSorted((a, b) => b.cause.ifReal - a.cause.ifReal)
+    .slice(0, CAUSES_TRIED)
+    .flatMap(({ cause, signs: of }) => {
+      const part = partOf(cause, input);
+      const check = confirmingCheck(cause, input);
+      if (!part) return [];
+      const minutes = check?.minutes ?? 15;
+      const what = listWords(of.map((sign) => inSentence(sign.title)));
+      return [
+        {
+          kind: 'measure' as const,
+          action: check
+            ? `For ${what}: ${inSentence(check.title)}`
+            : `For ${what}, when it shows itself: read again what bears on the ${inSentence(part.title)}`,
+          part: cause.title,
+          why: `Nothing found accounts for it; if it is real, this is behind it in ${Math.round(100 * Math.min(0.99, cause.ifReal))} of 100 such sets.${check ? '' : ` Then: ${inSentence(part.remedy.action)}`}`,
+          caution: check ? caution(input.rulebook, ...check.cautions) : part.remedy.caution,
+          hours: [minutes / 60, minutes / 30] as const,
+          cost: [0, 0] as const,
+        },
+      ];
+    });
+}

@@ -1,0 +1,82 @@
+// Signs that no found suspect accounts for, at the end of a walk: what would be behind each of them if it is real.
+import type { Network } from './network.ts';
+import { inSentence, listWords, sentence } from './plain-words.ts';
+import type { Sign } from './planner-signs.ts';
+import { chanceReal, ifReal } from './planner-supposed.ts';
+import { logOdds } from './suspects.ts';
+import type { Belief, OpenSign, SupposedCause } from './types.ts';
+
+/** A cause is named from this chance on, the sign taken for real ... */
+const NAMED_FROM = 0.05;
+/** ... if that raises it by these log-odds at least. */
+const RAISED = 0.7;
+/** Causes named for one sign. */
+const CAUSES = 3;
+/** Causes said in the sentence that ends a walk, with at least this chance, the sign taken for real. */
+const SAID = 2;
+const SAID_FROM = 0.1;
+
+/** The open signs with their likeliest causes; what is looked for in the same place is one sign, in the owner's words if he said it. */
+export function openSigns(
+  network: Network,
+  belief: Belief,
+  signs: readonly Pick<Sign, 'title' | 'foremost' | 'sure'>[],
+): OpenSign[] {
+  const places = new Map<string, Pick<Sign, 'title' | 'foremost' | 'sure'>>();
+  for (const sign of signs) {
+    const key = sign.foremost.join(' ');
+    const sure = sign.sure || (places.get(key)?.sure ?? false);
+    places.set(key, { ...sign, sure });
+  }
+  return [...places.values()].map((sign) => ({
+    title: sign.title,
+    signals: sign.foremost,
+    chance: chanceReal(belief, sign),
+    causes: causesOf(network, belief, sign.foremost),
+  }));
+}
+
+/** Parts that would be behind the sign, likeliest first. */
+function causesOf(network: Network, belief: Belief, foremost: readonly string[]): SupposedCause[] {
+  const causes: SupposedCause[] = [];
+  for (const [variable, then] of ifReal(network, belief, foremost)) {
+    const node = variable.startsWith('part:') ? network.parts.get(variable.slice('part:'.length)) : undefined;
+    if (!node || !then) continue;
+    const ifSo = 1 - (then[0] ?? 1);
+    const now = 1 - (belief.parts.get(node.id)?.ok ?? 1);
+    if (ifSo < NAMED_FROM || logOdds(ifSo) - logOdds(now) < RAISED) continue;
+    let mode = 1;
+    for (let n = 2; n < then.length; n++) if ((then[n] ?? 0) > (then[mode] ?? 0)) mode = n;
+    const fault = node.states[mode] ?? '';
+    const words = node.part.faults.find((f) => f.id === fault)?.title;
+    causes.push({
+      part: node.id,
+      fault,
+      title: words ? `${node.part.title}: ${words}` : node.part.title,
+      partTitle: node.part.title,
+      ifReal: ifSo,
+      probability: now,
+    });
+  }
+  return causes.sort((a, b) => b.ifReal - a.ifReal || a.part.localeCompare(b.part)).slice(0, CAUSES);
+}
+
+/** `Nothing accounts yet for: weak sound. If it is real, the likeliest causes are the audio tube (15 %) ...`; empty without signs. */
+export function openSignWords(signs: readonly OpenSign[]): string {
+  if (signs.length === 0) return '';
+  const titles = listWords([...new Set(signs.map((s) => inSentence(s.title)))]);
+  const best = new Map<string, SupposedCause>();
+  for (const cause of signs.flatMap((s) => s.causes))
+    if (cause.ifReal >= SAID_FROM && cause.ifReal > (best.get(cause.part)?.ifReal ?? 0))
+      best.set(cause.part, cause);
+  const said = [...best.values()].sort((a, b) => b.ifReal - a.ifReal).slice(0, SAID);
+  const [it, is] = signs.length === 1 ? ['it', 'is'] : ['they', 'are'];
+  const causes = listWords(
+    said.map((c) => `the ${inSentence(c.partTitle)} (${Math.round(Math.min(0.99, c.ifReal) * 100)} %)`),
+  );
+  const where =
+    said.length === 0
+      ? ''
+      : ` If ${it} ${is} real, the likeliest ${said.length === 1 ? 'cause is' : 'causes are'} ${causes}.`;
+  return `${sentence(`nothing found accounts for: ${titles}.`)}${where}`;
+}
