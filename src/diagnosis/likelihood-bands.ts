@@ -11,6 +11,12 @@ const FLOOR_BOUND = 1e-3;
 const LEAST_SPREAD = 0.02;
 /** A band narrower than this many edge widths is a point with a Gaussian error. */
 const NARROW = 0.1;
+/** What one set's own right value varies by (ln 1.5, 0.8 to 1.2 of it); a wider normal band is of many designs. Judgement, no source. */
+const OWN_RANGE = Math.log(1.5);
+/** Designs further apart than this are told by other things than a fault (a plug's path with and without a transformer), e-folds. */
+const MOST_DESIGNS = Math.log(50);
+/** Designs that stand for all within a normal band. */
+const DESIGNS = 4;
 const ROOT_HALF = Math.SQRT1_2;
 const INV_ROOT_2PI = 1 / Math.sqrt(2 * Math.PI);
 
@@ -67,6 +73,7 @@ function prepare(read: Read): Domain {
   const states = new Map(
     Object.entries(read.bands).map(([state, bands]) => [state, bands.map((b) => plateau(b, place, open))]),
   );
+  if (kind === 'log' && read.signal) byDesign(states);
   const all = [...states.values()].flat();
   return {
     kind,
@@ -77,6 +84,41 @@ function prepare(read: Read): Domain {
     bottomEdge: finite.length > 0 ? Math.min(...finite) : 0,
     floor,
   };
+}
+
+/**
+ * A normal band that holds what sets of many designs read says little of a fault within it: of a set whose own right value is 3 V
+ * half of that is low, though 1.5 V is right in another. So `low` and `high` reach into a wide normal band, less the further in: their
+ * inner edge is where it would be in each of a few designs. Changes `states`.
+ */
+function byDesign(states: Map<string, readonly Plateau[]>): void {
+  const [normal, second] = states.get('normal') ?? [];
+  if (!normal || second || normal.openBelow || normal.openAbove) return;
+  const designs = normal.hi - normal.lo - OWN_RANGE;
+  if (designs <= 0 || normal.hi - normal.lo > MOST_DESIGNS) return;
+  const middle = (normal.lo + normal.hi) / 2;
+  const steps = Array.from({ length: DESIGNS }, (_, n) => (designs * (n + 0.5)) / DESIGNS);
+  for (const state of ['low', 'high']) {
+    const bands = states.get(state) ?? [];
+    const outer: Plateau = bands.reduce(
+      (a, b) => (distance(b, middle) < distance(a, middle) ? b : a),
+      bands[0] ?? normal,
+    );
+    if (outer === normal || distance(outer, middle) <= 0) continue;
+    const reached = steps.map((step) =>
+      outer.hi < middle ? { ...outer, hi: outer.hi + step } : { ...outer, lo: outer.lo - step },
+    );
+    // The other plateaus of the level keep their weight beside it.
+    states.set(
+      state,
+      bands.flatMap((band) => (band === outer ? reached : Array.from({ length: DESIGNS }, () => band))),
+    );
+  }
+}
+
+/** How far a plateau is from x; 0 or less where it holds it. */
+function distance({ lo, hi }: Plateau, x: number): number {
+  return Math.max(lo - x, x - hi);
 }
 
 function plateau([low, high]: Band, place: (edge: number) => number, open: number): Plateau {

@@ -111,8 +111,8 @@ export function consequencesOf(network: Network, bad: ReadonlyMap<string, string
   return { wrong: (id) => made.get(id)?.wrong ?? 0, absent: (id) => made.get(id)?.absent ?? 0 };
 }
 
-/** A signal that a look found absent is that if it is still this likely so. */
-const UNSEEN = 0.75;
+/** A signal that a look found absent is taken for that while it is likelier so than not. */
+const UNSEEN = 0.5;
 
 /** Signals that the technician's own look or listening found absent, and nothing since has made that doubtful. */
 export function unseen(belief: Belief, evidence: readonly Evidence[]): ReadonlySet<string> {

@@ -6,6 +6,7 @@ import { entropy, information, informationAbout, outcomeTable, predict } from '.
 import type { Network } from './network.ts';
 import { withArticle } from './plain-words.ts';
 import { type Consequence, consequencesOfFound, unseen } from './planner-accounts.ts';
+import { beyondLooks } from './planner-looks.ts';
 import { type Relevance, relevanceOf } from './planner-relevance.ts';
 import { type Complaint, type Sign, signsOf } from './planner-signs.ts';
 import { type Aim, judgeStop, type Scored, SETTLED } from './planner-stop.ts';
@@ -42,7 +43,7 @@ export function planNext(
   const signs = signsOf(network, evidence, complaints);
   const prospects = prospectsOf(network, belief, evidence, signs);
   const scored = candidates.map((candidate) => score(candidate, network, belief, prospects));
-  const ranked = orderCandidates(scored);
+  const ranked = orderCandidates(beyondLooks(network, belief, evidence, scored));
   const verdict = judgeStop(network, belief, evidence, ranked, signs, {
     follows: prospects.follows,
     dark: prospects.dark,

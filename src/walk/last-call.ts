@@ -4,8 +4,10 @@ import type { Check } from '../rulebook/types.ts';
 import { isLive } from './costs.ts';
 import type { StepInput } from './step.ts';
 
-/** What a check must be able to tell about a core part to be taken before the bench leaves its state, bits, and the minutes that it may cost. */
+/** What a check must be able to tell about a core part to be taken before the bench leaves its state, bits and bits a minute ... */
 const LAST_CALL_BITS = 0.01;
+const LAST_CALL_RATE = 0.004;
+/** ... and the minutes that it may cost. */
 const LAST_CALL_MINUTES = 15;
 /** Minutes that a look may cost which the walk waits for anyway. */
 const LOOK_MINUTES = 4;
@@ -37,9 +39,13 @@ export function lastCall(
       // What is read on the lamp may be read at full line, but the walk would go down for it.
       PLACE[p.check.state] === here &&
       !p.check.risky &&
-      (((p.coreBits >= LAST_CALL_BITS || p.leads) && p.minutes <= LAST_CALL_MINUTES) ||
+      (((tellsOfCore(p) || p.leads) && p.minutes <= LAST_CALL_MINUTES) ||
         (p.awaited && p.minutes <= LOOK_MINUTES)),
   );
+}
+
+function tellsOfCore({ coreBits, minutes }: PlannedCheck): boolean {
+  return coreBits >= LAST_CALL_BITS && coreBits >= LAST_CALL_RATE * minutes;
 }
 
 /** The quickest doable check that would lift a core part from `not proven`: no walk ends while one is left undone. */

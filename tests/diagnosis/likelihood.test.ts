@@ -211,4 +211,46 @@ describe('likelihood of a reading', () => {
       variable: 'signal:supply',
     });
   });
+
+  describe('of a point whose right value differs from design to design', () => {
+    /** 1 V in one set and 16 V in another are right; a fault takes a set to a third of its own. */
+    const WIDE: Partial<Read> = {
+      signal: 's',
+      scale: 'bound',
+      bands: { normal: [[1, 16]], low: [[0.3, 1]], high: [[16, 50]], absent: [[0, 0.05]] },
+      spread: 0.1,
+    };
+    const odds = (volts: number, level: 'low' | 'high'): number => {
+      const l = likely(WIDE, number(volts));
+      return (l[level] ?? 0) / (l.normal ?? 1);
+    };
+
+    it('says little of a fault low in its range, and more the further in', () => {
+      expect(odds(1.5, 'low')).toBeGreaterThan(0.7);
+      const along = [1.5, 3, 6, 9].map((v) => odds(v, 'low'));
+      expect(along.toSorted((a, b) => b - a)).toEqual(along);
+      expect(odds(14, 'low')).toBeLessThan(0.03);
+    });
+
+    it('and the same upwards, as far from the other end', () => {
+      for (const volts of [1.5, 4, 9]) expect(odds(16 / volts, 'high')).toBeCloseTo(odds(volts, 'low'), 1);
+    });
+
+    it('but not where one design is all that the band holds, nor where it holds unlike things', () => {
+      const one = likely({ ...WIDE, bands: { normal: [[1, 1.45]], low: [[0.3, 0.9]] } }, number(1.2));
+      expect(one.low).toBeLessThan(0.05);
+      const unlike = likely({ ...WIDE, bands: { normal: [[1, 8000]], low: [[0.01, 0.8]] } }, number(30));
+      expect(unlike.low).toBe(0.01);
+    });
+
+    it('of a part, whose own value is printed on it, nothing of the kind is supposed', () => {
+      const ohms: Partial<Read> = {
+        part: 'p',
+        scale: 'bound',
+        bands: { ok: [[1, 16]], low: [[0.3, 1]] },
+        spread: 0.1,
+      };
+      expect(likely(ohms, number(4)).low).toBeLessThan(0.03);
+    });
+  });
 });
