@@ -96,8 +96,8 @@ export function openSignSteps(named: readonly Suspect[], input: StepsInput): rea
         {
           kind: 'measure' as const,
           action: check
-            ? `For ${what}: ${inSentence(check.title)}`
-            : `For ${what}, when it shows itself: read again what bears on the ${inSentence(part.title)}`,
+            ? `${check.title}, for: ${what}`
+            : `When it shows itself, read again what bears on the ${inSentence(part.title)}, for: ${what}`,
           part: cause.title,
           why: `Nothing found accounts for it; if it is real, this is behind it in ${Math.round(100 * Math.min(0.99, cause.ifReal))} of 100 such sets.${check ? '' : ` Then: ${inSentence(part.remedy.action)}`}`,
           caution: check ? caution(input.rulebook, ...check.cautions) : part.remedy.caution,

@@ -314,7 +314,7 @@ export function gradeAssembly(assembly: Assembly, input: GradeInput): GradeEntry
     title: assembly.title,
     grade,
     core: assembly.core,
-    probabilityBad: bad,
+    probabilityBad: unanswered ? Math.max(bad, unanswered.chance) : bad,
     proof,
     because,
     say,

@@ -200,7 +200,7 @@ export interface GradeEntry {
   readonly title: string;
   readonly grade: Grade;
   readonly core: boolean;
-  /** P(bad). */
+  /** P(bad); where a plain sign that nothing found accounts for would come from it, no less than the chance of that. */
   readonly probabilityBad: number;
   /** Prior-weighted share of fault modes that readings have spoken against, 0 to 1. */
   readonly proof: number;
