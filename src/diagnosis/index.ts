@@ -14,6 +14,7 @@ export { planNext } from './planner.ts';
 export { unseen } from './planner-accounts.ts';
 export { bySenses, type Complaint } from './planner-signs.ts';
 export { LOST } from './planner-stop.ts';
+export { variableOf } from './planner-tells.ts';
 export { type RankOptions, rankSuspects } from './suspects.ts';
 export * from './types.ts';
 export { type VerdictInput, verdictOf } from './verdict.ts';

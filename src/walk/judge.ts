@@ -1,5 +1,5 @@
 // Judges one reading by itself, at once: in or out of its band, by how much, and what that means in trade words.
-import { evidenceOf, type JudgedReading } from '../diagnosis/index.ts';
+import { type Evidence, evidenceOf, type JudgedReading, variableOf } from '../diagnosis/index.ts';
 import { LEVELS, type Part, type Read, type Rulebook } from '../rulebook/types.ts';
 import { formatValue } from '../session/index.ts';
 import type { Judgement } from './types.ts';
@@ -40,8 +40,8 @@ function judgeAfresh(book: Rulebook, reading: JudgedReading): Judgement {
       ? (check.options.find((o) => o.id === value.option)?.title ?? value.option)
       : formatValue(value, check.options);
   const base = { seq: reading.seq, check, value, text, expected: reading.expected, ratio: ratioOf(reading) };
-  const read = check.reads[0];
-  const evidence = evidenceOf(reading)[0];
+  const evidence = foremost(reading, evidenceOf(reading));
+  const read = check.reads.find((r) => evidence?.variable === variableOf(r));
   if (!read || !evidence) {
     const say = value.kind === 'choice' ? (check.meaning[value.option] ?? '') : '';
     return { ...base, state: 'noted', standing: 'noted', say: say || 'Noted.' };
@@ -60,6 +60,18 @@ function judgeAfresh(book: Rulebook, reading: JudgedReading): Judgement {
   const standing = best === 0 ? 'good' : odds >= BAD_ODDS && right !== true ? 'bad' : 'watch';
   const meaning = (value.kind === 'choice' ? check.meaning[value.option] : undefined) ?? check.meaning[state];
   return { ...base, state, standing, say: meaning ?? plainWords(state, read, book) };
+}
+
+/**
+ * What a reading is judged by: a number by the first thing that it reads; a choice by the worst that it says of any of them, unless it is
+ * what is usually found of the first where that is right (a path that is open with the switch off accuses nobody).
+ */
+function foremost({ check, value }: JudgedReading, all: readonly Evidence[]): Evidence | undefined {
+  const right = check.reads[0]?.table.normal ?? check.reads[0]?.table.ok ?? {};
+  if (value.kind !== 'choice' || (right[value.option] ?? 0) >= Math.max(...Object.values(right)))
+    return all[0];
+  const odds = (e: Evidence): number => Math.max(0, ...e.likelihood.slice(1)) / (e.likelihood[0] ?? 1);
+  return all.toSorted((x, y) => odds(y) - odds(x))[0];
 }
 
 /**

@@ -52,3 +52,19 @@ it('never calls a reading right outside the range that is drawn, nor bad inside 
   // The case that matters is in the rules: values between two bands.
   expect(gaps).toBeGreaterThan(10);
 });
+
+it('calls what is seen bad if it speaks clearly for any fault, and right if it is what is usually seen', () => {
+  const standing = (id: string, option: string) => {
+    const check = book.checks.find((c) => c.id === id);
+    if (!check) throw new Error(id);
+    return judgeReading(book, judgedAs(book, MERIDIAN, 1, check, { kind: 'choice', option })).standing;
+  };
+  // Each of these checks reads several parts, and the first of them is not the one that is seen.
+  expect(standing('hv-dark-room', 'flyback')).toBe('bad');
+  expect(standing('hv-dark-room', 'dark')).toBe('good');
+  expect(standing('picture-tube-heater-colour', 'dark')).toBe('bad');
+  expect(standing('socket-grip', 'damper')).toBe('bad');
+  expect(standing('socket-grip', 'none')).toBe('good');
+  // Open with the switch off is right, although a feed that is broken would read so too.
+  expect(standing('switch-off-path', 'open')).toBe('good');
+});
