@@ -2,11 +2,13 @@
 import type { Check, Part } from '../rulebook/types.ts';
 import { caution } from './class-replacement.ts';
 import { canDo, type StepsInput } from './missing-proof.ts';
-import { checkTitle, inSentence, listWords } from './plain-words.ts';
+import { chanceWords, checkTitle, inSentence, listWords, sentences } from './plain-words.ts';
 import type { NextStep, OpenSign, SupposedCause, Suspect } from './types.ts';
 
 /** Below this a suspect is confirmed by measuring before anything is replaced. */
 export const SURE_ENOUGH = 0.6;
+/** Nobody runs a part that is in doubt for longer than this to confirm it, minutes: it may be lost meanwhile. */
+export const LONGEST_CONFIRMING = 30;
 /** Causes of open signs that get a step of their own. */
 const CAUSES_TRIED = 3;
 
@@ -62,10 +64,9 @@ function confirmingCheck(suspect: Pick<Suspect, 'part'>, input: StepsInput): Che
   const readsSignal = (check: Check) =>
     check.reads.some((read) => read.signal !== undefined && upsets.has(read.signal));
   const done = new Set(input.context.readings.map((reading) => reading.check.id));
-  const open = input.checks.filter(
-    (check) => !done.has(check.id) && !check.risky && canDo(check, input.context),
-  );
-  const ranked = input.context.plan.ranked.map((entry) => entry.check).filter((check) => !done.has(check.id));
+  const left = (check: Check) => !done.has(check.id) && check.minutes <= LONGEST_CONFIRMING;
+  const open = input.checks.filter((check) => left(check) && !check.risky && canDo(check, input.context));
+  const ranked = input.context.plan.ranked.map((entry) => entry.check).filter(left);
   return ranked.find(readsPart) ?? open.find(readsPart) ?? ranked.find(readsSignal) ?? open.find(readsSignal);
 }
 
@@ -99,8 +100,13 @@ export function openSignSteps(named: readonly Suspect[], input: StepsInput): rea
             ? `${check.title}, for: ${what}`
             : `When it shows itself, read again what bears on the ${inSentence(part.title)}, for: ${what}`,
           part: cause.title,
-          why: `Nothing found accounts for it; if it is real, this is behind it in ${Math.round(100 * Math.min(0.99, cause.ifReal))} of 100 such sets.${check ? '' : ` Then: ${inSentence(part.remedy.action)}`}`,
-          caution: check ? caution(input.rulebook, ...check.cautions) : part.remedy.caution,
+          why: sentences(
+            `Nothing found accounts for it; if it is real, the chance that this is behind it is ${chanceWords(cause.ifReal)}`,
+            check ? '' : `Then: ${inSentence(part.remedy.action)}`,
+          ),
+          caution: check
+            ? caution(input.rulebook, ...check.cautions)
+            : sentences(part.remedy.caution, caution(input.rulebook, 'unattended', 'one-hand', 'never-live')),
           hours: [minutes / 60, minutes / 30] as const,
           cost: [0, 0] as const,
         },

@@ -68,17 +68,13 @@ export function speakingFor(
   return found;
 }
 
-/** The open sign that speaks most against an assembly of `parts`, with its likeliest cause there and the chance that this is so. */
+/** The open sign that speaks most against an assembly of `parts`, with its likeliest cause there. */
 export function openSignAgainst(
   parts: readonly Part[],
   signs: readonly OpenSign[],
-): { readonly sign: OpenSign; readonly cause: SupposedCause; readonly chance: number } | undefined {
+): { readonly sign: OpenSign; readonly cause: SupposedCause } | undefined {
   const ids = new Set(parts.map((part) => part.id));
   return signs
-    .flatMap((sign) =>
-      sign.causes
-        .filter((cause) => ids.has(cause.part))
-        .map((cause) => ({ sign, cause, chance: sign.chance * cause.ifReal })),
-    )
-    .sort((a, b) => b.chance - a.chance)[0];
+    .flatMap((sign) => sign.causes.filter((cause) => ids.has(cause.part)).map((cause) => ({ sign, cause })))
+    .sort((a, b) => b.cause.chance - a.cause.chance)[0];
 }

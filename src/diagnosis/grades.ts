@@ -288,7 +288,7 @@ export function gradeAssembly(assembly: Assembly, input: GradeInput): GradeEntry
   // Nor is a part called good whose failure would be behind something that the owner or the technician plainly noticed.
   const noticed = openSignAgainst(lasting, input.openSigns);
   const unanswered =
-    (grade === 'sound' || grade === 'serviceable') && noticed && noticed.chance >= DOUBTFUL
+    (grade === 'sound' || grade === 'serviceable') && noticed && noticed.cause.chance >= DOUBTFUL
       ? noticed
       : undefined;
   if (unanswered) grade = 'doubtful';
@@ -314,7 +314,7 @@ export function gradeAssembly(assembly: Assembly, input: GradeInput): GradeEntry
     title: assembly.title,
     grade,
     core: assembly.core,
-    probabilityBad: unanswered ? Math.max(bad, unanswered.chance) : bad,
+    probabilityBad: unanswered ? Math.max(bad, unanswered.cause.chance) : bad,
     proof,
     because,
     say,

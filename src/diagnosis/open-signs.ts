@@ -1,7 +1,7 @@
 // Signs that no found suspect accounts for, at the end of a walk: what would be behind each of them if it is real.
 import type { Network } from './network.ts';
 import { inSentence, listWords, sentence } from './plain-words.ts';
-import type { Sign } from './planner-signs.ts';
+import type { OpenPlace } from './planner-signs.ts';
 import { chanceReal, ifReal } from './planner-supposed.ts';
 import { logOdds } from './suspects.ts';
 import type { Belief, OpenSign, SupposedCause } from './types.ts';
@@ -16,28 +16,26 @@ const CAUSES = 3;
 const SAID = 2;
 const SAID_FROM = 0.1;
 
-/** The open signs with their likeliest causes; what is looked for in the same place is one sign, in the owner's words if he said it. */
-export function openSigns(
-  network: Network,
-  belief: Belief,
-  signs: readonly Pick<Sign, 'title' | 'foremost' | 'sure'>[],
-): OpenSign[] {
-  const places = new Map<string, Pick<Sign, 'title' | 'foremost' | 'sure'>>();
-  for (const sign of signs) {
-    const key = sign.foremost.join(' ');
-    const sure = sign.sure || (places.get(key)?.sure ?? false);
-    places.set(key, { ...sign, sure });
-  }
-  return [...places.values()].map((sign) => ({
-    title: sign.title,
-    signals: sign.foremost,
-    chance: chanceReal(belief, sign),
-    causes: causesOf(network, belief, sign.foremost),
-  }));
+/** The open signs with their likeliest causes. */
+export function openSigns(network: Network, belief: Belief, signs: readonly OpenPlace[]): OpenSign[] {
+  return signs.map((sign) => {
+    const chance = chanceReal(belief, sign);
+    return {
+      title: sign.title,
+      signals: sign.foremost,
+      chance,
+      causes: causesOf(network, belief, sign.foremost, chance),
+    };
+  });
 }
 
-/** Parts that would be behind the sign, likeliest first. */
-function causesOf(network: Network, belief: Belief, foremost: readonly string[]): SupposedCause[] {
+/** Parts that would be behind a sign of this chance, likeliest first. */
+function causesOf(
+  network: Network,
+  belief: Belief,
+  foremost: readonly string[],
+  chance: number,
+): SupposedCause[] {
   const causes: SupposedCause[] = [];
   for (const [variable, then] of ifReal(network, belief, foremost)) {
     const node = variable.startsWith('part:') ? network.parts.get(variable.slice('part:'.length)) : undefined;
@@ -55,13 +53,13 @@ function causesOf(network: Network, belief: Belief, foremost: readonly string[])
       title: words ? `${node.part.title}: ${words}` : node.part.title,
       partTitle: node.part.title,
       ifReal: ifSo,
-      probability: now,
+      chance: chance * ifSo,
     });
   }
   return causes.sort((a, b) => b.ifReal - a.ifReal || a.part.localeCompare(b.part)).slice(0, CAUSES);
 }
 
-/** `Nothing accounts yet for: weak sound. If it is real, the likeliest causes are the audio tube (15 %) ...`; empty without signs. */
+/** `Nothing found accounts for: weak sound. If it is real, the likeliest causes are the audio tube (15 %) ...`; empty without signs. */
 export function openSignWords(signs: readonly OpenSign[]): string {
   if (signs.length === 0) return '';
   const titles = listWords([...new Set(signs.map((s) => inSentence(s.title)))]);

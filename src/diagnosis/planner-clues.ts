@@ -1,7 +1,7 @@
 // A sign that nothing accounts for: which checks would tell where it comes from, if it is what it looks like.
 import { information, outcomeTable } from './information.ts';
 import type { Network } from './network.ts';
-import { bySenses, type Sign } from './planner-signs.ts';
+import { bySenses, type OpenPlace } from './planner-signs.ts';
 import type { Scored } from './planner-stop.ts';
 import { chanceReal, ifReal, type Supposed } from './planner-supposed.ts';
 import { arranged, beliefOver, type MethodsDone, sayOf, variableOf } from './planner-tells.ts';
@@ -23,7 +23,7 @@ export function cluesTo(
   network: Network,
   belief: Belief,
   done: MethodsDone,
-  puzzles: readonly Pick<Sign, 'foremost' | 'sure'>[],
+  puzzles: readonly OpenPlace[],
   usual: readonly Scored[],
 ): Scored[] {
   const bits = new Map<Scored, number>();
@@ -31,8 +31,9 @@ export function cluesTo(
   const most = (map: Map<Scored, number>, scored: Scored, value: number): void => {
     map.set(scored, Math.max(map.get(scored) ?? 0, value));
   };
-  for (const { foremost, sure } of different(puzzles)) {
-    const chance = chanceReal(belief, { foremost, sure });
+  for (const sign of puzzles) {
+    const { foremost } = sign;
+    const chance = chanceReal(belief, sign);
     const real = ifReal(network, belief, foremost);
     for (const scored of usual) {
       const told = chance * bitsAbout(scored, real, network, belief, done);
@@ -68,16 +69,6 @@ function ratesOf(bits: ReadonlyMap<Scored, number>): Map<Scored, number> {
     for (const one of order) rates.set(one.scored, Math.min(best, one.bits / one.own));
   }
   return rates;
-}
-
-/** Signs with the same foremost signals are one question; it is a plain one if any of them is. */
-function different<T extends Pick<Sign, 'foremost' | 'sure'>>(puzzles: readonly T[]): T[] {
-  const found = new Map<string, T>();
-  for (const puzzle of puzzles) {
-    const key = puzzle.foremost.join(' ');
-    if (!found.get(key)?.sure) found.set(key, puzzle);
-  }
-  return [...found.values()];
 }
 
 /** Most that the check tells about any one thing that feeds the sign, bits. */

@@ -14,7 +14,7 @@ import {
   partBeliefs,
 } from './planner-accounts.ts';
 import { cluesTo } from './planner-clues.ts';
-import type { Sign } from './planner-signs.ts';
+import { byPlace, type Sign } from './planner-signs.ts';
 import type { MethodsDone } from './planner-tells.ts';
 import type { Belief, Candidate, Evidence, OpenSign, Plan } from './types.ts';
 
@@ -34,6 +34,8 @@ const LOOK_MINUTES = 4;
 const UNSETTLED = [0.15, 0.85] as const;
 /** An outcome that found suspects put out of order this surely need not be looked at. */
 const GONE = 0.75;
+/** A suspect this likely, once nothing tells more about it, accounts for what is only reckoned to be wrong; what was noticed is searched on. */
+const PROBABLE = 0.75;
 /** An outcome this likely wrong wants a cause. */
 const WRONG = 0.5;
 /** A suspect at least this likely and not yet named is open ... */
@@ -154,25 +156,32 @@ export function judgeStop(
   if (confirming.length > 0) return { stop: undefined, first: confirming, aim: 'confirm' };
   const proofs = proofsLeft(network, belief, evidence, usual);
   if (proofs.length > 0) return { stop: undefined, first: proofs, aim: 'proof' };
-  // An outcome that is wrong and that no named suspect accounts for keeps the search going while anything tells about it.
+  // An outcome that is wrong and that no likely suspect accounts for keeps the search going while anything tells about it.
   const accounted = downstream(
     network,
     named.flatMap(({ node }) => likelySignals(node, belief)),
   );
+  const probable = downstream(
+    network,
+    open.filter(({ bad }) => bad >= PROBABLE).flatMap(({ node }) => likelySignals(node, belief)),
+  );
   const unexplained = outcomes.flatMap(({ id, signal }) =>
-    1 - (belief.signals.get(id)?.normal ?? 1) > WRONG && !accounted.has(id)
+    1 - (belief.signals.get(id)?.normal ?? 1) > WRONG && !accounted.has(id) && !probable.has(id)
       ? [{ title: signal.title, foremost: [id], sure: false }]
       : [],
   );
-  const puzzles = signs.filter((sign) => !sign.signals.some((id) => accounted.has(id)));
-  const clues = cluesTo(network, belief, done, [...unexplained, ...puzzles], usual);
+  const puzzles = byPlace([
+    ...unexplained,
+    ...signs.filter((sign) => !sign.signals.some((id) => accounted.has(id))),
+  ]);
+  const clues = cluesTo(network, belief, done, puzzles, usual);
   if (clues.length > 0) return { stop: undefined, first: clues, aim: 'clue' };
 
   const stop = endOf({
     named,
     open: open.length,
     allNormal: outcomes.every(({ id }) => (belief.signals.get(id)?.normal ?? 1) >= UNSETTLED[1]),
-    signs: openSigns(network, belief, [...unexplained, ...puzzles]),
+    signs: openSigns(network, belief, puzzles),
   });
   return { stop, first: [] };
 }
@@ -222,7 +231,7 @@ function endOf({
         ? sentences(
             'No reading that can be taken here would tell more',
             unaccounted,
-            'Watch the set until it shows itself, then read again',
+            'Stay with the set while it runs, power off at the first spark, smell or smoke, and read again when it shows itself',
           )
         : 'No reading that can be taken here would tell more about what is wrong.',
     openSigns: signs,

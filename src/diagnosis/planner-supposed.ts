@@ -1,7 +1,7 @@
 // What would be believed if a sign that nothing accounts for were surely real.
 import { posteriorOf } from './infer.ts';
 import type { Network } from './network.ts';
-import { type Sign, upstream } from './planner-signs.ts';
+import { type OpenPlace, upstream } from './planner-signs.ts';
 import { beliefOver } from './planner-tells.ts';
 import type { Belief } from './types.ts';
 
@@ -14,7 +14,7 @@ const STILL = 1e-4;
 export type Supposed = ReadonlyMap<string, Float64Array | undefined>;
 
 /** Chance that there is something behind a sign, 0 to 1. */
-export function chanceReal(belief: Belief, { foremost, sure }: Pick<Sign, 'foremost' | 'sure'>): number {
+export function chanceReal(belief: Belief, { foremost, sure }: OpenPlace): number {
   const wrong = Math.max(0, ...foremost.map((id) => 1 - (belief.signals.get(id)?.normal ?? 1)));
   return Math.max(wrong, sure ? SURE : 0);
 }

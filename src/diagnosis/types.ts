@@ -158,9 +158,10 @@ export interface SupposedCause {
   /** Part and mode, and the part alone. */
   readonly title: string;
   readonly partTitle: string;
-  /** P(part bad), the sign taken for real, and as it is believed now. */
+  /** P(part bad), the sign taken for real. */
   readonly ifReal: number;
-  readonly probability: number;
+  /** The same times the chance that the sign is real. */
+  readonly chance: number;
 }
 
 /** Something complained of, seen or heard wrong that no found suspect accounts for when a walk ends. */

@@ -1,5 +1,6 @@
 // The verdict: is the set worth overhauling, for what its owner wants of it, and what that answer rests on. Never a word about safety of use.
 import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
+import { LONGEST_CONFIRMING } from './confirming.ts';
 import { type GradeInput, gradeAssembly, missingProof, stillOpen } from './grades.ts';
 import { undoubted } from './grades-doubt.ts';
 import { canDo, lacksLamp } from './missing-proof.ts';
@@ -220,7 +221,11 @@ function changesMost(
     core.find((entry) => entry.grade === 'not proven') ?? core.find((entry) => entry.grade === 'doubtful');
   const assembly = rulebook.assemblies.find((one) => one.id === weakest?.id);
   const missing = assembly && missingProof(assembly, undoubted(context), belief);
-  const id = missing?.checks[0] ?? missing?.anyOf[0];
+  // A part in doubt is not run for an hour to see.
+  const short = (check: string): boolean =>
+    weakest?.grade !== 'doubtful' ||
+    (rulebook.checks.find((c) => c.id === check)?.minutes ?? 0) <= LONGEST_CONFIRMING;
+  const id = [...(missing?.checks ?? []), ...(missing?.anyOf ?? [])].find(short);
   if (weakest && id) {
     const [title, part] = [checkTitle(rulebook, id), inSentence(weakest.title)];
     return title.includes(part) ? title : `${title}, for the ${part}`;

@@ -266,7 +266,7 @@ export interface CheckOption {
   readonly say: string;
 }
 
-/** A reading that must stop live work at once. */
+/** A reading that must stop live work at once; of a cold check, one that forbids power (or the running horizontal stage) until it reads right. */
 export interface StopRule {
   readonly above?: number;
   readonly below?: number;

@@ -3,6 +3,7 @@ import type { Check } from '../rulebook/types.ts';
 import { canUndo, safetyOfEvent } from '../session/fold.ts';
 import type { ReadingValue, SessionEvent, SessionState } from '../session/types.ts';
 import { antennaOf } from './antenna.ts';
+import { barsOf } from './bars.ts';
 import type { GateId } from './gate.ts';
 import { ANODE_WAIT_SECONDS } from './gates-cold.ts';
 import { judgeGate } from './judge.ts';
@@ -186,6 +187,15 @@ function acceptPower(
       'lead of the signal source off',
       antenna.missing,
     ]);
+  const bars = barsOf(
+    state,
+    standings.map(({ check }) => check),
+  ).filter(({ from }) => from === 'power' || safety.horizontal === 'enabled');
+  if (bars.length > 0)
+    return refuse(
+      'No power after what was read.',
+      bars.map(({ say }) => say),
+    );
   const permit = permitsPower(to, safety, lineVolts, {
     checks: standings.map(({ check }) => check),
     settled: new Set(settled.map(({ check }) => check.id)),
@@ -216,6 +226,15 @@ function acceptConfig(item: string, value: string, moment: Moment): Acceptance {
     return antenna.may ? OK : refuse('No signal source on these antenna terminals.', [antenna.missing]);
   }
   if (item !== 'horizontal' || value !== 'enabled') return OK;
+  const bars = barsOf(
+    state,
+    standings.map(({ check }) => check),
+  );
+  if (bars.length > 0)
+    return refuse(
+      'The horizontal stage stays disabled after what was read.',
+      bars.map(({ say }) => say),
+    );
   const passed = new Set(DRIVE.filter((id) => driveSeen(id, state)));
   const settled = standings.filter(({ status }) => status !== 'locked' && status !== 'allowed');
   const permit = permitsHorizontal(safety, passed, {

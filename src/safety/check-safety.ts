@@ -24,7 +24,7 @@ export function checkSafety(
   return {
     stop(id, value) {
       const check = byId.get(id);
-      return check?.stop.find((rule) => trips(rule, value))?.say;
+      return check && tripped(check, value);
     },
     injects(id) {
       const check = byId.get(id);
@@ -46,6 +46,11 @@ export function checkSafety(
       return ['chassis-out', 'board-lifted', 'tube-out'].includes(check.access) ? 'moved' : 'hands';
     },
   };
+}
+
+/** What is to be said of a reading beyond a stop limit of its check; undefined if it is within. */
+export function tripped(check: Check, value: ReadingValue): string | undefined {
+  return check.stop.find((rule) => trips(rule, value))?.say;
 }
 
 /** Least and greatest number that a reading may stand for, in base units, as stop limits are in a loaded rulebook. */

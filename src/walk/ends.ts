@@ -1,5 +1,6 @@
 // The ends of a walk as steps: a heading for each kind, and the way on past a core part that is lost.
 import type { Plan, StopReason } from '../diagnosis/index.ts';
+import { sentences } from '../diagnosis/plain-words.ts';
 import type { Rulebook } from '../rulebook/types.ts';
 import type { Step } from './types.ts';
 
@@ -12,9 +13,14 @@ const TITLES: Readonly<Record<StopReason, string>> = {
   'core-failed': 'A part that nobody makes is lost',
 };
 
-/** The end that the stop rule came to. */
-export function endStep(book: Rulebook, { reason, say, lost }: NonNullable<Plan['stop']>): StopStep {
+/** The end that the stop rule came to; `off` is what keeps the set from being powered, and is said first. */
+export function endStep(
+  book: Rulebook,
+  { reason, say: end, lost }: NonNullable<Plan['stop']>,
+  off: readonly string[],
+): StopStep {
   const title = TITLES[reason];
+  const say = sentences(...off, end);
   return lost === undefined
     ? { kind: 'stop', title, say }
     : { kind: 'stop', title, say, lost: { assembly: lost, goingOn: goingOnWords(book, lost) } };
@@ -29,8 +35,8 @@ export function offForLost(book: Rulebook, stop: Plan['stop']): Step | undefined
 }
 
 /** The end where no check can be got to. */
-export function outOfChecks(say: string): StopStep {
-  return { kind: 'stop', title: TITLES.exhausted, say };
+export function outOfChecks(say: string, off: readonly string[] = []): StopStep {
+  return { kind: 'stop', title: TITLES.exhausted, say: sentences(...off, say) };
 }
 
 /** What going on past a lost part comes to, in words. */

@@ -14,6 +14,7 @@ import {
 } from '../diagnosis/index.ts';
 import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
 import {
+  barsOf,
   type CheckSafety,
   checkSafety,
   type SafetyFacts,
@@ -182,7 +183,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
       return { ...bare, standings, judged, minutes, step, trouble: inference };
     }
     const { network, evidence, belief, conflicts } = inference;
-    const off = keptOff(book, belief);
+    const off = keptOff(book, belief, barsOf(state, applicableChecks(book, at.facts)));
     // Nobody is asked how wide a dark screen is.
     const dark = unseen(belief, evidence);
     const candidates = candidatesOf(
@@ -291,6 +292,11 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
       const live = standing.check.state === 'S1' || standing.check.state === 'S2';
       if (live && v.safety.coldOnly)
         return { missing: ['no isolation transformer: this session is cold only'] };
+      const bars = barsOf(v.state, applicableChecks(book, at.facts));
+      const barred = bars.filter(
+        ({ from }) => from === 'power' || standing.check.config.horizontal === 'enabled',
+      );
+      if (live && barred.length > 0) return { missing: barred.map(({ say }) => say) };
       return wayTo(
         {
           book,
@@ -301,7 +307,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
           standings: v.standings,
           plan: v.plan,
           at,
-          off: v.belief ? keptOff(book, v.belief) : NOTHING_OFF,
+          off: v.belief ? keptOff(book, v.belief, bars) : NOTHING_OFF,
         },
         standing.check,
       );

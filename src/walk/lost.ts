@@ -1,6 +1,8 @@
-// What must not run any more once a core part is as good as lost: said by the rule base, kept to by what the walk itself offers.
+// What must not run: after a cold reading that forbids it, or once a core part is as good as lost. Said by the rule base, kept to by what the
+// walk itself offers.
 import { type Belief, LOST } from '../diagnosis/index.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
+import type { Bar } from '../safety/index.ts';
 
 /** What the walk no longer offers. */
 export interface KeptOff {
@@ -8,16 +10,19 @@ export interface KeptOff {
   readonly power: boolean;
   /** The horizontal stage stays disabled. */
   readonly stage: boolean;
+  /** Cold readings that forbid it. A lost part is said by the end of the walk itself. */
+  readonly bars: readonly Bar[];
 }
 
-export const NOTHING_OFF: KeptOff = { power: false, stage: false };
+export const NOTHING_OFF: KeptOff = { power: false, stage: false, bars: [] };
 
-/** What the core parts that are as good as lost keep off. */
-export function keptOff(book: Rulebook, belief: Belief): KeptOff {
+/** What cold readings (`bars`) and core parts that are as good as lost keep off. */
+export function keptOff(book: Rulebook, belief: Belief, bars: readonly Bar[]): KeptOff {
   const lost = book.assemblies.filter((a) => a.core && (belief.assemblies.get(a.id) ?? 0) >= LOST);
   return {
-    power: lost.some((a) => a.whileLost === 'cold'),
-    stage: lost.some((a) => a.whileLost === 'stage-off'),
+    power: lost.some((a) => a.whileLost === 'cold') || bars.some(({ from }) => from === 'power'),
+    stage: lost.some((a) => a.whileLost === 'stage-off') || bars.some(({ from }) => from === 'horizontal'),
+    bars,
   };
 }
 

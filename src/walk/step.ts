@@ -52,15 +52,26 @@ export function nextStep(input: StepInput): Step {
     const gate = gateStep(safety.nextGates('discharged'), 'dead and proven');
     if (gate) return gate;
   }
+  // What forbids power and is to be read again, after a repair, comes before anything that power would tell.
+  const barred = input.off.bars.find(({ check }) => isOpen(standingOf(standings, check)));
+  if (barred && !isLive(safety.supply)) return towards(input, barred.check, undefined);
   if (plan.stop) {
     // A core part that is as good as lost is the owner's question first, before more time goes in.
     const proof = plan.stop.reason === 'core-failed' ? undefined : coreProof(input);
-    return proof ? towards(input, proof, undefined) : endStep(input.book, plan.stop);
+    return proof ? towards(input, proof, undefined) : endStep(input.book, plan.stop, keptOffWords(input));
   }
   const best = plan.ranked[0];
-  if (!best) return outOfChecks('Nothing left to ask with today’s instruments.');
+  if (!best) return outOfChecks('Nothing left to ask with today’s instruments.', keptOffWords(input));
   const here = lastCall(input, best);
   return towards(input, (here ?? best).check, here ?? best);
+}
+
+const isOpen = (standing: CheckStanding | undefined): boolean =>
+  standing?.status === 'allowed' || standing?.status === 'locked';
+
+/** Why the set is not powered, or its stage not enabled, and how that is lifted. */
+function keptOffWords({ off }: StepInput): readonly string[] {
+  return off.bars.map(({ say }) => say);
 }
 
 /** The way to one check, wherever the bench stands now. */
@@ -202,9 +213,8 @@ function stageUnproven(input: StepInput, check: Check): Step | undefined {
 /** A cold check that must come before this one: asked while the set is cold, or the walk would have to come back for it. */
 function coldGuard({ standings }: StepInput, check: Check): Check | undefined {
   if (check.state !== 'S1' && check.state !== 'S2') return undefined;
-  const open = (s: CheckStanding): boolean => s.status === 'allowed' || s.status === 'locked';
   const cold = (c: Check): boolean => c.state === 'any' || c.state === 'SB' || c.state === 'S0';
-  return standings.find((s) => open(s) && cold(s.check) && s.check.before.includes(check.id))?.check;
+  return standings.find((s) => isOpen(s) && cold(s.check) && s.check.before.includes(check.id))?.check;
 }
 
 /** The check itself if nothing is in its way here; else what is: a gate, or a check that protects something from it. */
@@ -219,15 +229,11 @@ function unlocked(
   if (standing?.status === 'locked') {
     const gate = gateStep(standing.gates, check.title);
     if (gate) return gate;
-    const guard = input.standings.find(
-      (s) => (s.status === 'allowed' || s.status === 'locked') && s.check.before.includes(check.id),
-    );
+    const guard = input.standings.find((s) => isOpen(s) && s.check.before.includes(check.id));
     if (guard && guard.check.id !== check.id && depth < MOST_GUARDS)
       return towards(input, guard.check, undefined, depth + 1);
     // A check that waits for a good reading of another one would be refused: that one is asked first.
-    const earlier = input.standings.find(
-      (s) => (s.status === 'allowed' || s.status === 'locked') && check.after.includes(s.check.id),
-    );
+    const earlier = input.standings.find((s) => isOpen(s) && check.after.includes(s.check.id));
     if (earlier && depth < MOST_GUARDS) return towards(input, earlier.check, undefined, depth + 1);
   }
   return checkStep(input, check, why, planned);

@@ -10,32 +10,22 @@ import {
   planNext,
 } from '../../src/diagnosis/index.ts';
 import type { Check } from '../../src/rulebook/types.ts';
-import { check, facts, part, rulebook, signal } from './tiny-rules.ts';
+import { facts, look, part, rulebook, signal } from './tiny-rules.ts';
 
-const LOOK = check(
+const LOOK = look(
   'snow-look',
-  [
-    {
-      signal: 'gain',
-      scale: 'choice',
-      table: { normal: { clean: 0.96, snowy: 0.04 }, low: { clean: 0.1, snowy: 0.9 } },
-    },
-  ],
-  { method: 'eye', minutes: 1, options: options('clean', 'snowy') },
+  { signal: 'gain' },
+  { normal: { clean: 0.96, snowy: 0.04 }, low: { clean: 0.1, snowy: 0.9 } },
+  { method: 'eye', minutes: 1 },
 );
 /** Ten parts that may each be behind the snow, none of them likely enough to be a suspect, and one behind the hum. */
 const NAMES = ['a', 'b', 'c', 'd', 'e', 'f', 'g', 'h', 'i', 'j'];
 const test = (name: string, id = `test-${name}`): Check =>
-  check(
+  look(
     id,
-    [
-      {
-        part: `tiny.${name}`,
-        scale: 'choice',
-        table: { ok: { good: 0.995, bad: 0.005 }, worn: { good: 0.03, bad: 0.97 } },
-      },
-    ],
-    { method: id, minutes: 4, options: options('good', 'bad') },
+    { part: `tiny.${name}` },
+    { ok: { good: 0.995, bad: 0.005 }, worn: { good: 0.03, bad: 0.97 } },
+    { method: id, minutes: 4 },
   );
 const BOOK = rulebook({
   signals: [signal('gain', {}, { outcome: true }), signal('hum', {}, { outcome: true })],
@@ -45,16 +35,11 @@ const BOOK = rulebook({
   ],
   checks: [
     LOOK,
-    check(
+    look(
       'hum-listen',
-      [
-        {
-          signal: 'hum',
-          scale: 'choice',
-          table: { normal: { no: 0.97, yes: 0.03 }, low: { no: 0.03, yes: 0.97 } },
-        },
-      ],
-      { method: 'ear', minutes: 1, options: options('no', 'yes') },
+      { signal: 'hum' },
+      { normal: { no: 0.97, yes: 0.03 }, low: { no: 0.03, yes: 0.97 } },
+      { method: 'ear', minutes: 1 },
     ),
     ...NAMES.map((n) => test(n)),
     test('filter'),
@@ -62,10 +47,6 @@ const BOOK = rulebook({
   ],
 });
 const network = compileNetwork(BOOK, facts());
-
-function options(...ids: readonly string[]) {
-  return ids.map((id) => ({ id, title: id, say: '' }));
-}
 
 function reading(seq: number, id: string, option: string): JudgedReading {
   const found = BOOK.checks.find((c) => c.id === id);

@@ -1,9 +1,7 @@
 // Looks that no walk ends without, and what they leave to be asked about a core part before them. All numbers invented.
 import { describe, expect, it } from 'vitest';
 import { compileNetwork, infer, isImpossible, type Plan, planNext } from '../../src/diagnosis/index.ts';
-import { assembly, check, facts, part, rulebook, signal } from './tiny-rules.ts';
-
-const options = (...ids: readonly string[]) => ids.map((id) => ({ id, title: id, say: '' }));
+import { assembly, facts, look, part, rulebook, signal } from './tiny-rules.ts';
 
 /** A core part that makes light, a cold test of it, and the look at the light; `dimmer` is a second cause of a dark screen. */
 function book(dimmer: number) {
@@ -15,27 +13,17 @@ function book(dimmer: number) {
       part('tiny.dimmer', { broken: [dimmer, { light: { absent: 0.98 } }] }),
     ],
     checks: [
-      check(
+      look(
         'cold-test',
-        [
-          {
-            part: 'tiny.core',
-            scale: 'choice',
-            table: { ok: { good: 0.95, bad: 0.05 }, broken: { good: 0.1, bad: 0.9 } },
-          },
-        ],
-        { state: 'S0', minutes: 4, options: options('good', 'bad') },
+        { part: 'tiny.core' },
+        { ok: { good: 0.95, bad: 0.05 }, broken: { good: 0.1, bad: 0.9 } },
+        { state: 'S0', minutes: 4 },
       ),
-      check(
+      look(
         'look',
-        [
-          {
-            signal: 'light',
-            scale: 'choice',
-            table: { normal: { lit: 0.98, none: 0.02 }, absent: { lit: 0.01, none: 0.99 } },
-          },
-        ],
-        { method: 'eye', minutes: 1, options: options('lit', 'none') },
+        { signal: 'light' },
+        { normal: { lit: 0.98, none: 0.02 }, absent: { lit: 0.01, none: 0.99 } },
+        { method: 'eye', minutes: 1 },
       ),
     ],
   });

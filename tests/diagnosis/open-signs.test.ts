@@ -9,9 +9,10 @@ import {
   planNext,
 } from '../../src/diagnosis/index.ts';
 import { openSigns, openSignWords } from '../../src/diagnosis/open-signs.ts';
+import { byPlace } from '../../src/diagnosis/planner-signs.ts';
 import { verdictOf } from '../../src/diagnosis/verdict.ts';
-import { ALL_CLEAR, BOOK, context, input } from '../report/fixture.ts';
-import { check, facts, part, type read, rulebook, signal } from './tiny-rules.ts';
+import { ALL_CLEAR, BOOK, context, input, LIVE_PROOFS } from '../report/fixture.ts';
+import { facts, look, part, type read, rulebook, signal } from './tiny-rules.ts';
 
 /** Two parts that upset what is heard, eight times apart by their priors, and one that does not. All numbers invented. */
 const TINY = rulebook({
@@ -25,16 +26,10 @@ const TINY = rulebook({
     part('tiny.lamp', { dark: [0.05, { light: { low: 1 } }] }),
   ],
   checks: [
-    check(
+    look(
       'tone-volts',
-      [
-        {
-          signal: 'tone',
-          scale: 'choice',
-          table: { normal: { good: 0.9, poor: 0.1 }, low: { good: 0.02, poor: 0.98 } },
-        },
-      ],
-      { options: ['good', 'poor'].map((id) => ({ id, title: id, say: '' })) },
+      { signal: 'tone' },
+      { normal: { good: 0.9, poor: 0.1 }, low: { good: 0.02, poor: 0.98 } },
     ),
   ],
 });
@@ -68,9 +63,9 @@ describe('what is behind a sign if it is real', () => {
     expect(sign?.causes.map((c) => c.part)).toEqual(['tiny.tube', 'tiny.coil']);
     expect(sign?.causes[0]?.ifReal).toBeCloseTo(0.08 / low, 6);
     expect(sign?.causes[1]?.ifReal).toBeCloseTo(0.01 / low, 6);
-    expect(sign?.causes[0]?.probability).toBeLessThan(0.01);
     // Said plainly by the owner, it is not believed away.
     expect(sign?.chance).toBe(0.5);
+    expect(sign?.causes[0]?.chance).toBeCloseTo((0.5 * 0.08) / low, 6);
   });
 
   it('is said in one sentence that names what was noticed and the likeliest causes', () => {
@@ -90,12 +85,11 @@ describe('what is behind a sign if it is real', () => {
     expect(planNext(network, belief, evidence, []).stop?.openSigns).toEqual([]);
   });
 
-  it('is one sign where two are looked for in the same place, in the words said last', () => {
-    const found = openSigns(network, beliefAfter('good').belief, [
-      { title: 'tone', foremost: ['tone'], sure: false },
-      { title: 'Weak sound', foremost: ['tone'], sure: true },
-    ]);
-    expect(found.map((s) => [s.title, s.chance])).toEqual([['Weak sound', 0.5]]);
+  it('is one sign where two are looked for in the same place, in the words said last, plain if one of them is', () => {
+    const look = { title: 'tone', foremost: ['tone'], sure: true };
+    const said = { title: 'Weak sound', foremost: ['tone'], sure: false };
+    expect(byPlace([look, said])).toEqual([{ ...said, sure: true }]);
+    expect(byPlace([look, { ...said, foremost: ['light'] }])).toHaveLength(2);
   });
 });
 
@@ -108,25 +102,16 @@ function snapping(ifReal: number, partId = 'flyback.primary', fault = 'shorted-t
     title: 'Snapping or sparks',
     signals: ['anode-hv'],
     chance: 0.5,
-    causes: [{ part: partId, fault, title, partTitle: found.title, ifReal, probability: 0.01 }],
+    causes: [{ part: partId, fault, title, partTitle: found.title, ifReal, chance: 0.5 * ifReal }],
   };
 }
 
-function ended(sign: OpenSign, readings: readonly string[] = LIVE) {
+function ended(sign: OpenSign, readings: readonly string[] = LIVE_PROOFS) {
   const stop = { reason: 'exhausted' as const, say: 'No more.', openSigns: [sign] };
   return verdictOf(
     input(ALL_CLEAR, readings, { context: context(readings, { plan: { ranked: [], stop } }) }),
   );
 }
-
-const LIVE = [
-  'anode-hv-dark',
-  'raster-brightness',
-  'horizontal-output-cathode-current',
-  'raster-geometry',
-  'soak-60',
-  'b-plus-working',
-];
 
 describe('a core part behind a sign that nothing accounts for', () => {
   const flyback = (sign: OpenSign) => ended(sign).core.find((entry) => entry.id === 'flyback');
@@ -157,7 +142,7 @@ describe('next steps for a sign that nothing accounts for', () => {
     const step = tried();
     expect(step?.kind).toBe('measure');
     expect(step?.action).toBe('Leakage of the grid coupling capacitor, for: snapping or sparks');
-    expect(step?.why).toContain('60 of 100');
+    expect(step?.why).toContain('about 6 in 10');
   });
 
   it('say what to do where every check of it was taken', () => {

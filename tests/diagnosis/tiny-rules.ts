@@ -91,6 +91,22 @@ export function check(id: string, reads: readonly Partial<Read>[], rest: Partial
   };
 }
 
+/** Options of a choice, titled by their ids. */
+export function options(...ids: readonly string[]): Check['options'] {
+  return ids.map((id) => ({ id, title: id, say: '' }));
+}
+
+/** A choice between what is seen where all is right (first) and where it is not: `seen` has their chances by state, one row each. */
+export function look(
+  id: string,
+  of: Pick<Partial<Read>, 'signal' | 'part'>,
+  seen: Read['table'],
+  rest: Partial<Check> = {},
+): Check {
+  const ids = Object.keys(Object.values(seen)[0] ?? {});
+  return check(id, [{ ...of, scale: 'choice', table: seen }], { options: options(...ids), ...rest });
+}
+
 export function rulebook(content: Partial<Rulebook>): Rulebook {
   return {
     name: 'tiny',

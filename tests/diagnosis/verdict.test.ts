@@ -10,20 +10,12 @@ import {
   beliefWith,
   context,
   input,
+  LIVE_PROOFS,
   NO_PLAN,
   priorBelief,
   SET,
   suspect,
 } from '../report/fixture.ts';
-
-const LIVE = [
-  'anode-hv-dark',
-  'raster-brightness',
-  'horizontal-output-cathode-current',
-  'raster-geometry',
-  'soak-60',
-  'b-plus-working',
-];
 
 function grade(verdict: Verdict, id: string): Grade | undefined {
   return verdict.core.find((entry) => entry.id === id)?.grade;
@@ -58,8 +50,8 @@ describe('grades of core parts', () => {
   const cases: readonly (readonly [string, Belief, readonly string[], string, Grade])[] = [
     ['untested', priorBelief(), [], 'flyback', 'not proven'],
     ['untested, likely bad by age alone', priorBelief(), [], 'picture-tube', 'not proven'],
-    ['cleared and run for an hour', ALL_CLEAR, LIVE, 'flyback', 'sound'],
-    ['cleared by light on the screen at full voltage', ALL_CLEAR, LIVE, 'picture-tube', 'sound'],
+    ['cleared and run for an hour', ALL_CLEAR, LIVE_PROOFS, 'flyback', 'sound'],
+    ['cleared by light on the screen at full voltage', ALL_CLEAR, LIVE_PROOFS, 'picture-tube', 'sound'],
     ['cleared, ring test only', ALL_CLEAR, ['flyback-ring'], 'flyback', 'serviceable'],
     ['cleared, tester only', ALL_CLEAR, ['picture-tube-emission'], 'picture-tube', 'serviceable'],
     [
@@ -122,7 +114,7 @@ describe('grades of core parts', () => {
       },
       { 'raster-light': 0.95, 'anode-hv': 0.99 },
     );
-    const entry = verdictOf(input(leaking, ['picture-tube-emission', ...LIVE])).core.find(
+    const entry = verdictOf(input(leaking, ['picture-tube-emission', ...LIVE_PROOFS])).core.find(
       (one) => one.id === 'picture-tube',
     );
     expect(entry?.grade).toBe('serviceable');
@@ -215,7 +207,7 @@ describe('nothing untested is called good', () => {
 
 describe('overall verdict', () => {
   it('is worth overhauling when every core part is good', () => {
-    const verdict = verdictOf(input(ALL_CLEAR, LIVE));
+    const verdict = verdictOf(input(ALL_CLEAR, LIVE_PROOFS));
     expect(verdict.overall).toBe('worth-overhauling');
     expect(verdict.watchable).toBeGreaterThan(0.9);
   });
@@ -247,7 +239,9 @@ describe('overall verdict', () => {
       ...Object.fromEntries(ALL_CLEAR.parts),
       'b-plus.power-transformer': { 'shorted-turns': 0.95 },
     });
-    const verdict = verdictOf(input(belief, [...LIVE, 'flyback-ring', 'picture-tube-emission', 'yoke-ring']));
+    const verdict = verdictOf(
+      input(belief, [...LIVE_PROOFS, 'flyback-ring', 'picture-tube-emission', 'yoke-ring']),
+    );
     expect(grade(verdict, 'power-transformer')).toBe('failed');
     expect(['worth-with-reservations', 'not-yet-known']).toContain(verdict.overall);
   });
@@ -260,7 +254,7 @@ describe('overall verdict', () => {
     ['display', beliefWith({ 'flyback.primary': { 'shorted-turns': 0.97 } }), 'leave it unplugged'],
     ['sell', beliefWith({ 'flyback.primary': { 'shorted-turns': 0.97 } }), 'Sell it as it is'],
   ] as const)('speaks to the wish to %s', (ownerWish, belief, wanted) => {
-    const verdict = verdictOf(input(belief, LIVE, { context: context(LIVE, { ownerWish }) }));
+    const verdict = verdictOf(input(belief, LIVE_PROOFS, { context: context(LIVE_PROOFS, { ownerWish }) }));
     expect(verdict.recommendation).toContain(wanted);
   });
 
@@ -311,7 +305,9 @@ describe('overall verdict', () => {
         priorBelief(),
         beliefWith({ 'flyback.primary': { 'shorted-turns': 0.97 } }),
       ]) {
-        const verdict = verdictOf(input(belief, LIVE, { context: context(LIVE, { ownerWish }) }));
+        const verdict = verdictOf(
+          input(belief, LIVE_PROOFS, { context: context(LIVE_PROOFS, { ownerWish }) }),
+        );
         expect(allText(verdict)).not.toMatch(/\bsafe\b/i);
       }
     }

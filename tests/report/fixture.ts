@@ -447,6 +447,16 @@ export function beliefWith(
   );
 }
 
+/** Live checks that prove the core parts. */
+export const LIVE_PROOFS = [
+  'anode-hv-dark',
+  'raster-brightness',
+  'horizontal-output-cathode-current',
+  'raster-geometry',
+  'soak-60',
+  'b-plus-working',
+];
+
 /** Every core part and the chassis cleared by readings. */
 export const ALL_CLEAR = beliefWith(
   {

@@ -86,15 +86,16 @@ function toSwap(
   swapped: ReadonlySet<string>,
 ): { readonly part: string; readonly fault: string } | undefined {
   const open = suspects.filter((s) => s.part !== 'unmodelled' && !swapped.has(s.part));
-  // Where only a sign is left that nothing accounts for, what is likeliest behind it is tried.
-  const tried = (plan.stop?.openSigns ?? [])
-    .flatMap((sign) => sign.causes.map((cause) => ({ ...cause, chance: sign.chance * cause.ifReal })))
-    .filter((cause) => !swapped.has(cause.part) && cause.chance >= SWAP_LIKELIEST_AT)
-    .sort((a, b) => b.chance - a.chance)[0];
   const lost = plan.stop?.lost;
   if (lost) return open.find((s) => engine.book.parts.find((p) => p.id === s.part)?.assembly === lost);
   const least = plan.stop?.reason === 'exhausted' ? SWAP_LIKELIEST_AT : SWAP_AT;
-  return open.find((s) => s.partProbability >= least) ?? tried;
+  const named = open.find((s) => s.partProbability >= least);
+  if (named) return named;
+  // Where only a sign is left that nothing accounts for, what is likeliest behind it is tried.
+  return (plan.stop?.openSigns ?? [])
+    .flatMap((sign) => sign.causes)
+    .filter((cause) => !swapped.has(cause.part) && cause.chance >= SWAP_LIKELIEST_AT)
+    .sort((a, b) => b.chance - a.chance)[0];
 }
 
 /** What is replaced with a part: a flyback, yoke, picture tube or transformer goes as a whole. */

@@ -1,0 +1,90 @@
+// Cold readings after which nothing is powered: the walk ends cold and says why, a power-up is refused, and a good reading lifts it.
+// What may not be plugged in: common practice, no source.
+import { describe, expect, it } from 'vitest';
+import { drawSet, setFactsOf } from '../../src/practice/index.ts';
+import { barsOf } from '../../src/safety/index.ts';
+import type { ReadingValue } from '../../src/session/index.ts';
+import { evaluateWalk } from '../../src/walk/evaluate.ts';
+import { book, engine, WELL_EQUIPPED } from './simulated-walk.ts';
+
+const ohms = (value: number): ReadingValue => ({ kind: 'number', value, unit: 'ohm', unstable: false });
+const bars = (...readings: readonly (readonly [string, ReadingValue])[]) =>
+  barsOf(
+    {
+      readings: readings.map(([check, value], n) => ({
+        seq: n + 1,
+        at: '2000-01-01T00:00:00.000Z',
+        check,
+        raw: '',
+        value,
+        corrections: [],
+        context: { supply: 'discharged', lineVolts: 0, config: {}, instrument: '' },
+      })) as never,
+    },
+    book.checks,
+  ).map(({ check, from }) => [check.id, from]);
+
+describe('what a cold reading forbids', () => {
+  it('is power on a short, a cord or a tap that must not be plugged in', () => {
+    expect(bars(['b-plus-short', ohms(61)])).toEqual([['b-plus-short', 'power']]);
+    expect(bars(['b-plus-short', { kind: 'short' }])).toEqual([['b-plus-short', 'power']]);
+    expect(bars(['cord-look', { kind: 'choice', option: 'perished' }])).toEqual([['cord-look', 'power']]);
+    expect(bars(['heater-series-diode-look', { kind: 'choice', option: 'short' }])).toHaveLength(1);
+  });
+
+  it('is only the running stage where the short is in it', () => {
+    expect(bars(['boost-capacitor-ohms', ohms(300)])).toEqual([['boost-capacitor-ohms', 'horizontal']]);
+    expect(bars(['horizontal-output-screen-bypass-ohms', ohms(40)])).toEqual([
+      ['horizontal-output-screen-bypass-ohms', 'horizontal'],
+    ]);
+  });
+
+  it('is nothing where it reads right, and nothing any more once it does', () => {
+    expect(bars(['b-plus-short', ohms(60_000)], ['cord-look', { kind: 'choice', option: 'sound' }])).toEqual(
+      [],
+    );
+    expect(bars(['boost-capacitor-ohms', ohms(240_000)])).toEqual([]);
+    expect(bars(['b-plus-short', ohms(61)], ['b-plus-short', ohms(58_000)])).toEqual([]);
+  });
+});
+
+describe('a set with its B+ shorted', () => {
+  it('is never powered by the walk, ends cold with the reason first, and goes on once the short is gone', async () => {
+    const set = await drawSet({
+      seed: 91000,
+      family: 'series-doubler-halfwave',
+      level: 'single',
+      fault: 'b-plus.doubler-output-leakage/short',
+    });
+    const one = { set: setFactsOf(set), instruments: WELL_EQUIPPED };
+    const walk = evaluateWalk(engine, one, (check, now) => set.answer(check, now.state.config));
+    const { view } = walk;
+    expect(view.state.safetyLog.filter((entry) => entry.type === 'powered-up')).toEqual([]);
+    expect(walk.refused).toEqual([]);
+    expect(view.step.kind === 'stop' && view.step.say).toMatch(/^B\+ reads shorted: no power/);
+    // Asked for by name, a live check says the same.
+    expect(engine.stepFor(view, 'raster-brightness')).toMatchObject({
+      missing: [expect.stringMatching(/^B\+ reads shorted/)],
+    });
+
+    const mended = await set.repaired(['b-plus.doubler-output-leakage']);
+    const after = evaluateWalk(engine, one, (check, now) => mended.answer(check, now.state.config), {
+      after: {
+        state: view.state,
+        minutes: walk.minutes,
+        events: [
+          {
+            type: 'repaired',
+            part: 'b-plus.doubler-output-leakage',
+            action: 'replaced',
+            found: 'short',
+          },
+        ],
+      },
+    });
+    const asked = after.asked.map((a) => a.check);
+    expect(asked).toContain('b-plus-short');
+    expect(asked.indexOf('b-plus-short')).toBeLessThan(asked.indexOf('bring-up-b-plus'));
+    expect(asked).toContain('raster-brightness');
+  }, 60_000);
+});
