@@ -1,8 +1,8 @@
 // Signs that no found suspect accounts for, at the end of a walk: what would be behind each of them if it is real.
 import type { Network } from './network.ts';
 import { inSentence, listWords, sentence } from './plain-words.ts';
-import type { OpenPlace } from './planner-signs.ts';
-import { chanceReal, ifReal } from './planner-supposed.ts';
+import type { Sign } from './planner-signs.ts';
+import { chanceReal, ifReal, leftBeside } from './planner-supposed.ts';
 import { logOdds } from './suspects.ts';
 import type { Belief, OpenSign, SupposedCause } from './types.ts';
 
@@ -10,23 +10,34 @@ import type { Belief, OpenSign, SupposedCause } from './types.ts';
 const NAMED_FROM = 0.05;
 /** ... if that raises it by these log-odds at least. */
 const RAISED = 0.7;
+/** A sign of which less than this is left beside the others is not told apart from them. */
+const FOR_ITSELF = 0.5;
+/** An open suspect accounts for a sign from this chance on. */
+const PLAUSIBLE = 0.3;
 /** Causes named for one sign. */
 const CAUSES = 3;
 /** Causes said in the sentence that ends a walk, with at least this chance, the sign taken for real. */
 const SAID = 2;
 const SAID_FROM = 0.1;
 
-/** The open signs with their likeliest causes. */
-export function openSigns(network: Network, belief: Belief, signs: readonly OpenPlace[]): OpenSign[] {
-  return signs.map((sign) => {
-    const chance = chanceReal(belief, sign);
-    return {
-      title: sign.title,
-      signals: sign.foremost,
-      chance,
-      causes: causesOf(network, belief, sign.foremost, chance),
-    };
-  });
+/**
+ * The open signs with their likeliest causes: those that stand for themselves, what other signs account for aside, and that no suspect still
+ * open accounts for better than any cause would. `suspected` is the chance of the likeliest open suspect that would account for a sign.
+ */
+export function openSigns(
+  network: Network,
+  belief: Belief,
+  signs: readonly Sign[],
+  suspected: (sign: Sign) => number,
+): OpenSign[] {
+  return signs
+    .filter((sign) => leftBeside(network, belief, sign, signs) >= FOR_ITSELF)
+    .flatMap((sign) => {
+      const chance = chanceReal(belief, sign);
+      const causes = causesOf(network, belief, sign.foremost, chance);
+      if (suspected(sign) >= Math.max(PLAUSIBLE, causes[0]?.ifReal ?? 0)) return [];
+      return [{ title: sign.title, signals: sign.foremost, chance, causes }];
+    });
 }
 
 /** Parts that would be behind a sign of this chance, likeliest first. */
@@ -37,9 +48,9 @@ function causesOf(
   chance: number,
 ): SupposedCause[] {
   const causes: SupposedCause[] = [];
-  for (const [variable, then] of ifReal(network, belief, foremost)) {
+  for (const [variable, { values: then }] of ifReal(network, belief, foremost)) {
     const node = variable.startsWith('part:') ? network.parts.get(variable.slice('part:'.length)) : undefined;
-    if (!node || !then) continue;
+    if (!node) continue;
     const ifSo = 1 - (then[0] ?? 1);
     const now = 1 - (belief.parts.get(node.id)?.ok ?? 1);
     if (ifSo < NAMED_FROM || logOdds(ifSo) - logOdds(now) < RAISED) continue;

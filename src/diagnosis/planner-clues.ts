@@ -1,7 +1,7 @@
 // A sign that nothing accounts for: which checks would tell where it comes from, if it is what it looks like.
 import { information, outcomeTable } from './information.ts';
 import type { Network } from './network.ts';
-import { bySenses, type OpenPlace } from './planner-signs.ts';
+import { bySenses, type Sign } from './planner-signs.ts';
 import type { Scored } from './planner-stop.ts';
 import { chanceReal, ifReal, type Supposed } from './planner-supposed.ts';
 import { arranged, beliefOver, type MethodsDone, sayOf, variableOf } from './planner-tells.ts';
@@ -23,7 +23,7 @@ export function cluesTo(
   network: Network,
   belief: Belief,
   done: MethodsDone,
-  puzzles: readonly OpenPlace[],
+  puzzles: readonly Sign[],
   usual: readonly Scored[],
 ): Scored[] {
   const bits = new Map<Scored, number>();
@@ -71,30 +71,31 @@ function ratesOf(bits: ReadonlyMap<Scored, number>): Map<Scored, number> {
   return rates;
 }
 
-/** Most that the check tells about any one thing that feeds the sign, bits. */
+/**
+ * What the check tells about what feeds the sign, bits: most that it tells about any one signal, or about all the parts that it looks at,
+ * each of which would be a cause of its own.
+ */
 function bitsAbout(
-  { candidate: { check, expected }, gains }: Scored,
+  { candidate: { check, expected } }: Scored,
   real: Supposed,
   network: Network,
   belief: Belief,
   done: MethodsDone,
 ): number {
-  let most = 0;
+  let signal = 0;
+  let parts = 0;
   for (const read of check.reads) {
     const variable = variableOf(read);
-    if (!real.has(variable)) continue;
-    const values = real.get(variable);
-    // What the supposition leaves alone tells as much as it did without it.
-    if (!values) {
-      most = Math.max(most, gains.get(variable) ?? 0);
-      continue;
-    }
+    const then = real.get(variable);
+    if (!then || then.share === 0) continue;
     const states = beliefOver(network, belief, variable);
     if (!states || (read.scale === 'ratio' && !expected?.value)) continue;
     const table = outcomeTable(check, read, expected);
-    most = Math.max(most, sayOf(check, variable, done) * information(table, arranged(table, states, values)));
+    const told = sayOf(check, variable, done) * information(table, arranged(table, states, then.values));
+    if (read.part) parts += then.share * told;
+    else signal = Math.max(signal, then.share * told);
   }
-  return most;
+  return Math.max(signal, parts);
 }
 
 /** What one more look at the sign itself tells, bits; 0 if it is none or costs a change of the bench. */

@@ -3,9 +3,6 @@ import type { Network } from './network.ts';
 import { inSentence, listWords } from './plain-words.ts';
 import type { Evidence } from './types.ts';
 
-/** What matters of a sign where its cause is looked for. */
-export type OpenPlace = Pick<Sign, 'title' | 'foremost' | 'sure'>;
-
 /** A sign says so if some wrong level makes it this many times as likely as the right one. */
 const SAYS_WRONG = 2;
 /** ... and surely if this many times: only that is searched for when all else speaks against it. */
@@ -74,8 +71,8 @@ export function signsOf(
 }
 
 /** Signs whose causes are looked for in the same place are one: in the words said last (the owner's), and plain if any of them is. */
-export function byPlace(signs: readonly OpenPlace[]): OpenPlace[] {
-  const places = new Map<string, OpenPlace>();
+export function byPlace(signs: readonly Sign[]): Sign[] {
+  const places = new Map<string, Sign>();
   for (const sign of signs) {
     const key = sign.foremost.join(' ');
     places.set(key, { ...sign, sure: sign.sure || (places.get(key)?.sure ?? false) });

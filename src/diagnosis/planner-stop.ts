@@ -36,6 +36,8 @@ const UNSETTLED = [0.15, 0.85] as const;
 const GONE = 0.75;
 /** A suspect this likely, once nothing tells more about it, accounts for what is only reckoned to be wrong; what was noticed is searched on. */
 const PROBABLE = 0.75;
+/** Suspects named in the sentence that ends a walk which could not tell them apart. */
+const SAID_SUSPECTS = 3;
 /** An outcome this likely wrong wants a cause. */
 const WRONG = 0.5;
 /** A suspect at least this likely and not yet named is open ... */
@@ -167,21 +169,27 @@ export function judgeStop(
   );
   const unexplained = outcomes.flatMap(({ id, signal }) =>
     1 - (belief.signals.get(id)?.normal ?? 1) > WRONG && !accounted.has(id) && !probable.has(id)
-      ? [{ title: signal.title, foremost: [id], sure: false }]
+      ? [{ title: signal.title, signals: [id], foremost: [id], sure: false }]
       : [],
   );
   const puzzles = byPlace([
     ...unexplained,
     ...signs.filter((sign) => !sign.signals.some((id) => accounted.has(id))),
   ]);
+  const accountsFor = ({ node }: PartBelief, { signals }: Sign): boolean => {
+    const upset = downstream(network, likelySignals(node, belief));
+    return signals.some((id) => upset.has(id));
+  };
   const clues = cluesTo(network, belief, done, puzzles, usual);
   if (clues.length > 0) return { stop: undefined, first: clues, aim: 'clue' };
 
   const stop = endOf({
     named,
-    open: open.length,
+    open,
     allNormal: outcomes.every(({ id }) => (belief.signals.get(id)?.normal ?? 1) >= UNSETTLED[1]),
-    signs: openSigns(network, belief, puzzles),
+    signs: openSigns(network, belief, puzzles, (sign) =>
+      Math.max(0, ...open.map((s) => (accountsFor(s, sign) ? s.bad : 0))),
+    ),
   });
   return { stop, first: [] };
 }
@@ -194,12 +202,12 @@ function endOf({
   signs,
 }: {
   readonly named: readonly PartBelief[];
-  readonly open: number;
+  readonly open: readonly PartBelief[];
   readonly allNormal: boolean;
   readonly signs: readonly OpenSign[];
 }): NonNullable<Plan['stop']> {
   const unaccounted = openSignWords(signs);
-  if (named.length > 0 && open === 0) {
+  if (named.length > 0 && open.length === 0) {
     const titles = listWords(named.map(({ node }) => inSentence(node.part.title)));
     return {
       reason: 'isolated',
@@ -207,21 +215,17 @@ function endOf({
       openSigns: signs,
     };
   }
-  if (allNormal && open === 0 && signs.length === 0)
+  if (allNormal && open.length === 0 && signs.length === 0)
     return {
       reason: 'nothing-found',
       say: 'Everything that can be seen and heard is as it should be; no reading left would find more.',
       openSigns: signs,
     };
-  const left = open + named.length;
-  if (left > 0)
+  const left = [...named, ...open].sort((a, b) => b.bad - a.bad);
+  if (left.length > 0)
     return {
       reason: 'exhausted',
-      say: sentences(
-        `No reading that can be taken here would tell the ${left === 1 ? 'one suspect' : `${left} suspects`} left apart any further`,
-        'Replace or swap the likeliest, then read again',
-        unaccounted,
-      ),
+      say: sentences(suspectsLeft(left), 'Replace or swap the likeliest, then read again', unaccounted),
       openSigns: signs,
     };
   return {
@@ -236,6 +240,16 @@ function endOf({
         : 'No reading that can be taken here would tell more about what is wrong.',
     openSigns: signs,
   };
+}
+
+/** `No reading ... would tell the two suspects left apart any further: the ballast and the thermistor`, likeliest first. */
+function suspectsLeft(left: readonly PartBelief[]): string {
+  const titles = left.slice(0, SAID_SUSPECTS).map(({ node }) => `the ${inSentence(node.part.title)}`);
+  const more = left.length - titles.length;
+  const what = listWords(more > 0 ? [...titles, `${more} more`] : titles);
+  return left.length === 1
+    ? `No reading that can be taken here would tell more about the one suspect left, ${what}`
+    : `No reading that can be taken here would tell the ${left.length} suspects left apart any further: ${what}`;
 }
 
 /** Signals and all that they feed, directly or not. */

@@ -1,7 +1,7 @@
 // What would be believed if a sign that nothing accounts for were surely real.
 import { posteriorOf } from './infer.ts';
 import type { Network } from './network.ts';
-import { type OpenPlace, upstream } from './planner-signs.ts';
+import { type Sign, upstream } from './planner-signs.ts';
 import { beliefOver } from './planner-tells.ts';
 import type { Belief } from './types.ts';
 
@@ -10,13 +10,40 @@ const SURE = 0.5;
 /** A what-if pass stops where nothing changes by more than this. */
 const STILL = 1e-4;
 
-/** Variables that feed a sign -> what would be believed of them, over their own states; undefined where the supposition moves nothing. */
-export type Supposed = ReadonlyMap<string, Float64Array | undefined>;
+/** What would be believed of one variable that feeds a sign if the sign were surely real. */
+export interface IfReal {
+  /** Over the states of the variable. */
+  readonly values: Float64Array;
+  /**
+   * Share of its chance to be wrong that has to do with the sign, 0 to 1: what is left of it without the sign is another matter, and a
+   * reading of that tells nothing of where the sign comes from.
+   */
+  readonly share: number;
+}
+
+/** Variables that feed a sign and that it bears on -> what would be believed of them. */
+export type Supposed = ReadonlyMap<string, IfReal>;
 
 /** Chance that there is something behind a sign, 0 to 1. */
-export function chanceReal(belief: Belief, { foremost, sure }: OpenPlace): number {
-  const wrong = Math.max(0, ...foremost.map((id) => 1 - (belief.signals.get(id)?.normal ?? 1)));
-  return Math.max(wrong, sure ? SURE : 0);
+export function chanceReal(belief: Belief, { foremost, sure }: Sign): number {
+  return Math.max(chanceWrong(belief, foremost), sure ? SURE : 0);
+}
+
+function chanceWrong(belief: Belief, signals: readonly string[]): number {
+  return Math.max(0, ...signals.map((id) => 1 - (belief.signals.get(id)?.normal ?? 1)));
+}
+
+/**
+ * Share of a sign that is left to be accounted for beside the other signs, 0 to 1: what is wrong upstream of all of it shows in it too. Without
+ * light there is no picture, and nobody looks for what else keeps it away.
+ */
+export function leftBeside(network: Network, belief: Belief, sign: Sign, signs: readonly Sign[]): number {
+  return signs.reduce((left, other) => {
+    const behind = sign.foremost.every((id) =>
+      other.foremost.some((place) => place !== id && upstream(network, [id]).has(place)),
+    );
+    return behind ? left * (1 - chanceWrong(belief, other.foremost)) : left;
+  }, 1);
 }
 
 const realBefore = new WeakMap<Belief, Map<string, Supposed>>();
@@ -28,40 +55,64 @@ export function ifReal(network: Network, belief: Belief, signals: readonly strin
   const key = signals.join(' ');
   const known = kept.get(key);
   if (known) return known;
-  const posterior = posteriorOf(network, belief);
   const wrong = signals.flatMap((id) => {
     const node = network.signals.get(id);
-    return node ? [{ node, chance: 1 - (belief.signals.get(id)?.normal ?? 1) }] : [];
+    return node ? [{ id, chance: 1 - (belief.signals.get(id)?.normal ?? 1) }] : [];
   });
   const total = wrong.reduce((sum, { chance }) => sum + chance, 0);
-  const mixed = new Map<string, Float64Array | undefined>();
-  for (const { node, chance } of total > 0 ? wrong : []) {
-    const share = chance / total;
-    const weights = Float64Array.from(node.levels, (_, level) => (level === 0 ? 0 : 1));
-    posterior.suppose({ kind: 'signal', id: node.id, weights }, { still: STILL });
-    const where = upstream(network, [node.id]);
-    const add = (variable: string, values: Float64Array | undefined): void => {
-      const sum = mixed.get(variable) ?? (values && new Float64Array(values.length));
-      values?.forEach((value, n) => {
-        if (sum) sum[n] = (sum[n] as number) + share * value;
-      });
-      mixed.set(variable, sum);
-    };
-    for (const id of where)
-      add(`signal:${id}`, posterior.moved('signal', id) ? posterior.signal(id, true) : undefined);
-    for (const { id, signals: upset } of network.parts.values())
-      if (upset.some((signal) => where.has(signal)))
-        add(`part:${id}`, posterior.moved('part', id) ? posterior.part(id, true) : undefined);
+  const worlds =
+    total > 0
+      ? wrong.map(({ id, chance }) => ({ share: chance / total, ...apart(network, belief, id, chance) }))
+      : [];
+  const found = new Map<string, IfReal>();
+  for (const variable of new Set(worlds.flatMap(({ real }) => [...real.keys()]))) {
+    const now = beliefOver(network, belief, variable)?.values;
+    if (!now) continue;
+    // Where another of the signals is the cause, what that does not move stays as it is.
+    const mix = (of: 'real' | 'normal'): Float64Array =>
+      Float64Array.from(now, (value, n) =>
+        worlds.reduce((sum, w) => sum + w.share * (w[of].get(variable)?.[n] ?? value), 0),
+      );
+    const values = mix('real');
+    const bad = 1 - (values[0] ?? 1);
+    const without = 1 - (mix('normal')[0] ?? 1);
+    found.set(variable, { values, share: bad > 0 ? Math.max(0, bad - without) / bad : 0 });
   }
-  // Where another of the signals is the cause, what that does not move stays as it is.
-  for (const [variable, sum] of mixed) {
-    const missing = sum ? 1 - sum.reduce((a, b) => a + b, 0) : 0;
-    const now = missing > 1e-9 ? beliefOver(network, belief, variable)?.values : undefined;
-    if (now)
-      sum?.forEach((value, n) => {
-        sum[n] = value + missing * (now[n] ?? 0);
-      });
-  }
-  kept.set(key, mixed);
-  return mixed;
+  kept.set(key, found);
+  return found;
+}
+
+/** What would be believed of all that feeds one signal if it were wrong, and if it were right; what that does not move is left out. */
+function apart(
+  network: Network,
+  belief: Belief,
+  signal: string,
+  chance: number,
+): { readonly real: ReadonlyMap<string, Float64Array>; readonly normal: ReadonlyMap<string, Float64Array> } {
+  const posterior = posteriorOf(network, belief);
+  // Supposing the likelier of the two would leave the other to a subtraction of nearly equal numbers.
+  const wrongIsRarer = chance <= 0.5;
+  const levels = network.signals.get(signal)?.levels ?? [];
+  const weights = Float64Array.from(levels, (_, level) => ((level === 0) === wrongIsRarer ? 0 : 1));
+  posterior.suppose({ kind: 'signal', id: signal, weights }, { still: STILL });
+  const rarer = wrongIsRarer ? chance : 1 - chance;
+  const supposed = new Map<string, Float64Array>();
+  const rest = new Map<string, Float64Array>();
+  const add = (kind: 'signal' | 'part', id: string): void => {
+    if (!posterior.moved(kind, id)) return;
+    const [then, now] =
+      kind === 'signal'
+        ? [posterior.signal(id, true), posterior.signal(id)]
+        : [posterior.part(id, true), posterior.part(id)];
+    supposed.set(`${kind}:${id}`, then);
+    rest.set(
+      `${kind}:${id}`,
+      now.map((value, n) => Math.max(0, (value - rarer * (then[n] ?? 0)) / (1 - rarer))),
+    );
+  };
+  const where = upstream(network, [signal]);
+  for (const id of where) add('signal', id);
+  for (const { id, signals } of network.parts.values())
+    if (signals.some((upset) => where.has(upset))) add('part', id);
+  return wrongIsRarer ? { real: supposed, normal: rest } : { real: rest, normal: supposed };
 }

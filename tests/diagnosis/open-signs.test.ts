@@ -54,10 +54,11 @@ function beliefAfter(...readings: Parameters<typeof read>[2][]) {
 }
 
 describe('what is behind a sign if it is real', () => {
-  const signs = [{ title: 'Weak sound', foremost: ['tone'], sure: true }];
+  const signs = [{ title: 'Weak sound', signals: ['tone'], foremost: ['tone'], sure: true }];
+  const nobody = () => 0;
 
   it('is Bayes over what upsets it, the sign taken for certain, though the readings speak against it', () => {
-    const [sign] = openSigns(network, beliefAfter('good').belief, signs);
+    const [sign] = openSigns(network, beliefAfter('good').belief, signs, nobody);
     // By hand: P(low) = 1 - 0.92 x 0.99 x 0.9999 with the priors of a set that stood; P(tube | low) = 0.08 / P(low).
     const low = 1 - 0.92 * 0.99 * (1 - 1e-4);
     expect(sign?.causes.map((c) => c.part)).toEqual(['tiny.tube', 'tiny.coil']);
@@ -69,11 +70,61 @@ describe('what is behind a sign if it is real', () => {
   });
 
   it('is said in one sentence that names what was noticed and the likeliest causes', () => {
-    const found = openSigns(network, beliefAfter('good').belief, signs);
+    const found = openSigns(network, beliefAfter('good').belief, signs, nobody);
     expect(openSignWords(found)).toBe(
       'Nothing found accounts for: weak sound. If it is real, the likeliest causes are the tiny.tube (90 %) and the tiny.coil (11 %).',
     );
     expect(openSignWords([])).toBe('');
+  });
+
+  it('is not listed where a suspect still open accounts for it at least as well as any cause would', () => {
+    const { belief } = beliefAfter('good');
+    const listed = (chance: number) => openSigns(network, belief, signs, () => chance).map((s) => s.title);
+    expect(listed(0.95)).toEqual([]);
+    // Its likeliest cause comes to 0.9 there.
+    expect(listed(0.85)).toEqual(['Weak sound']);
+  });
+
+  it('is not listed beside a sign upstream of it that is surely real, and is where that one is doubtful', () => {
+    const chain = rulebook({
+      signals: [
+        signal('light', {}, { outcome: true }),
+        signal('picture', { light: { low: { low: 1 } } }, { outcome: true }),
+      ],
+      parts: [part('tiny.lamp', { dark: [0.05, { light: { low: 1 } }] })],
+      checks: [
+        look(
+          'light-look',
+          { signal: 'light' },
+          { normal: { lit: 0.97, dark: 0.03 }, low: { lit: 0.03, dark: 0.97 } },
+        ),
+      ],
+    });
+    const net = compileNetwork(chain, facts());
+    const lightLook = chain.checks[0];
+    if (!lightLook) throw new Error('light-look');
+    const believed = (option: string, times: number) => {
+      const found = infer(
+        net,
+        Array.from({ length: times }, (_, n) =>
+          evidenceOf({
+            seq: n + 1,
+            check: { ...lightLook, id: `look-${n}`, method: `m${n}` },
+            value: { kind: 'choice', option },
+            expected: undefined,
+            meterSpread: 0.02,
+            instrument: '',
+          }),
+        ).flat(),
+      );
+      if (isImpossible(found)) throw new Error(found.impossible);
+      return found;
+    };
+    const both = ['light', 'picture'].map((id) => ({ title: id, signals: [id], foremost: [id], sure: true }));
+    const listed = (belief: ReturnType<typeof believed>) =>
+      openSigns(net, belief, both, nobody).map((s) => s.title);
+    expect(listed(believed('dark', 3))).toEqual(['light']);
+    expect(listed(believed('lit', 1))).toEqual(['light', 'picture']);
   });
 
   it('ends a walk in which nothing is left to ask, and a set with it is never called right', () => {
@@ -86,8 +137,8 @@ describe('what is behind a sign if it is real', () => {
   });
 
   it('is one sign where two are looked for in the same place, in the words said last, plain if one of them is', () => {
-    const look = { title: 'tone', foremost: ['tone'], sure: true };
-    const said = { title: 'Weak sound', foremost: ['tone'], sure: false };
+    const look = { title: 'tone', signals: ['tone'], foremost: ['tone'], sure: true };
+    const said = { title: 'Weak sound', signals: ['tone'], foremost: ['tone'], sure: false };
     expect(byPlace([look, said])).toEqual([{ ...said, sure: true }]);
     expect(byPlace([look, { ...said, foremost: ['light'] }])).toHaveLength(2);
   });

@@ -105,8 +105,7 @@ export const PICTURE_ANSWERS: Answers = {
         ? 'cold-high'
         : 'warm'
       : 'cold-right',
-  'gun-g2-leak': (b) =>
-    ohms(b.chance, 1 / (1 / b.v('gun-voltages.g2-bypass.leak') + 1 / b.v('wiring.picture-tube-socket-leak'))),
+  'gun-g2-leak': (b) => ohms(b.chance, b.v('gun-voltages.g2-bypass.leak')),
   'gun-bias-bright': (b) => `${dcVolts(b.chance, b.node('gb'), 1e5)}/${dcVolts(b.chance, b.node('kb'), 5e4)}`,
   'gun-bias-dark': (b) => `${dcVolts(b.chance, b.node('gd'), 1e5)}/${dcVolts(b.chance, b.node('kd'), 5e4)}`,
   'gun-grid-swing': (b) => dcVolts(b.chance, Math.abs(b.node('gb') - b.node('gd'))),

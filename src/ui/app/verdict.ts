@@ -1,5 +1,5 @@
 // The verdict: overall word, grades with their evidence, next steps. Enter opens the evidence; the report is written from here.
-import type { GradeEntry, NextStep, Verdict } from '../../diagnosis/types.ts';
+import type { GradeEntry, NextStep, OpenSign, Verdict } from '../../diagnosis/types.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
 import type { App } from './app.ts';
@@ -11,6 +11,7 @@ import { openSheet } from './walk.ts';
 export type VerdictRow =
   | { readonly kind: 'head'; readonly id: string; readonly text: string }
   | { readonly kind: 'grade'; readonly id: string; readonly entry: GradeEntry }
+  | { readonly kind: 'sign'; readonly id: string; readonly sign: OpenSign }
   | { readonly kind: 'step'; readonly id: string; readonly number: number; readonly step: NextStep }
   | { readonly kind: 'text'; readonly id: string; readonly text: string };
 
@@ -27,14 +28,18 @@ export function openVerdict(app: App): Acts {
   app.push({ kind: 'verdict', index: 0, open: [], evidence: {} });
 }
 
-/** Rows in order: core parts, next steps, sections, what was not proven. */
+/** Rows in order: core parts, signs that nothing found accounts for, next steps, sections, what was not proven. */
 export function verdictRows(app: App): readonly VerdictRow[] {
-  const verdict = app.state.live?.view.verdict;
+  const view = app.state.live?.view;
+  const verdict = view?.verdict;
   if (!verdict) return [];
+  const signs = view.plan.stop?.openSigns ?? [];
   const head = (id: string, text: string): VerdictRow => ({ kind: 'head', id, text });
   return [
     head('core', 'Core parts'),
     ...verdict.core.map((entry): VerdictRow => ({ kind: 'grade', id: `core:${entry.id}`, entry })),
+    ...(signs.length > 0 ? [head('signs', 'Not accounted for by anything found')] : []),
+    ...signs.map((sign, n): VerdictRow => ({ kind: 'sign', id: `sign:${n}`, sign })),
     head('next', 'Next steps, in order'),
     ...verdict.nextSteps.map(
       (step, n): VerdictRow => ({ kind: 'step', id: `step:${n}`, number: n + 1, step }),
@@ -54,7 +59,7 @@ export function keyVerdict(app: App, screen: VerdictScreen, _key: Key, command: 
   if (to !== undefined) return app.show({ ...screen, index: to });
   const isOpen = row !== undefined && screen.open.includes(row.id);
   const set = (open: boolean): Acts => {
-    if (!row || (row.kind !== 'grade' && row.kind !== 'step')) return;
+    if (!row || row.kind === 'head' || row.kind === 'text') return;
     if (!open) return app.show({ ...screen, open: screen.open.filter((o) => o !== row.id) });
     const evidence =
       row.kind === 'grade' ? { ...screen.evidence, [row.id]: evidenceFor(app, row.entry) } : screen.evidence;

@@ -1,9 +1,12 @@
 // The pane beside the card: what is likely wrong, with a bar and the change since the last reading, and the core parts.
+import type { OpenSign, SupposedCause } from '../../diagnosis/types.ts';
 import type { Live } from '../app/model.ts';
 import { BLANK, cut, type Line, pad, plain, span, type Tone, widthOf } from '../text.ts';
 import { GRADE_MARK } from '../theme.ts';
 
 const BAR = 12;
+/** Signs that nothing accounts for which the pane has room for. */
+const SIGNS = 2;
 /** Changes below this many percent are not shown. */
 const LEAST_CHANGE = 1;
 
@@ -23,13 +26,24 @@ function toneOf(p: number): Tone {
   return p >= 0.8 ? 'bad' : p >= 0.3 ? 'watch' : 'plain';
 }
 
+/** `Audio output tube: weak, 15 %`: a cause of a sign that nothing found accounts for, with its chance if the sign is real. */
+export function causeWords({ title, ifReal }: SupposedCause): string {
+  return `${title}, ${percent(ifReal)} %`;
+}
+
+/** Signs left unaccounted for when the asking has ended: there they stand beside the suspects, or instead of them. */
+const signsLeft = ({ view }: Live): readonly OpenSign[] => view.plan.stop?.openSigns ?? [];
+
 /** Suspects, as many as fit in `height` lines (two each), most likely first. */
 export function suspectsPane(live: Live, width: number, height: number): Line[] {
   const { view, earlier } = live;
   const lines: Line[] = [plain('Suspects', 'title')];
   const core = view.verdict?.core ?? [];
-  const room = Math.max(2, height - 2 - (core.length > 0 ? core.length + 2 : 0));
-  if (view.suspects.length === 0) lines.push(plain('nothing yet that a reading points at', 'quiet'));
+  const signs = signsLeft(live).slice(0, SIGNS);
+  const below = (core.length > 0 ? core.length + 2 : 0) + (signs.length > 0 ? 2 * signs.length + 2 : 0);
+  const room = Math.max(2, height - 2 - below);
+  if (view.suspects.length === 0)
+    lines.push(plain(`${view.plan.stop ? 'nothing' : 'nothing yet'} that a reading points at`, 'quiet'));
   for (const s of view.suspects.slice(0, Math.floor(room / 2))) {
     const was = earlier.get(s.part);
     const change = was === undefined ? undefined : Math.round((s.partProbability - was) * 100);
@@ -45,6 +59,12 @@ export function suspectsPane(live: Live, width: number, height: number): Line[] 
       span(pad(`${percent(s.partProbability)} %`, 6, 'right'), toneOf(s.partProbability)),
       span(`  ${mark}`, mark.startsWith('↓') ? 'good' : 'accent'),
     ]);
+  }
+  if (signs.length > 0) lines.push(BLANK, plain('Not accounted for', 'title'));
+  for (const { title, causes } of signs) {
+    lines.push([span('? ', 'watch'), span(cut(title, width - 2))]);
+    for (const cause of causes.slice(0, 1))
+      lines.push(plain(cut(`  perhaps: ${causeWords(cause)}`, width), 'quiet'));
   }
   if (core.length > 0) {
     lines.push(BLANK, plain('Core parts', 'title'));
@@ -83,6 +103,12 @@ function sectionMap(live: Live, width: number, height: number): Line[] {
 /** The leading suspects in one line, where there is no room for the pane. */
 export function suspectsLine(live: Live, width: number): Line {
   const some = live.view.suspects.slice(0, 2);
+  const [sign] = signsLeft(live);
+  if (some.length === 0 && sign) {
+    const [cause] = sign.causes;
+    const words = cause ? `${sign.title}; perhaps ${causeWords(cause)}` : sign.title;
+    return [span('Not accounted for: ', 'watch'), span(cut(words, width - 19))];
+  }
   if (some.length === 0) return plain('Suspects: nothing yet that a reading points at.', 'quiet');
   const text = titlesWith(
     some.map((s) => ({ title: s.title, tail: ` ${percent(s.partProbability)} %` })),

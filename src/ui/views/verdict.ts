@@ -1,6 +1,6 @@
 // The verdict sheet: the word on the set, grades with their evidence, next steps with caution and cost, what was not proven.
 import { spanWords } from '../../diagnosis/plain-words.ts';
-import type { GradeEntry, NextStep, Overall } from '../../diagnosis/types.ts';
+import type { GradeEntry, NextStep, OpenSign, Overall } from '../../diagnosis/types.ts';
 import type { App } from '../app/app.ts';
 import { judged } from '../app/kept.ts';
 import type { Behind, Evidence, VerdictScreen } from '../app/model.ts';
@@ -8,7 +8,7 @@ import { verdictRows } from '../app/verdict.ts';
 import { BLANK, cut, type Line, pad, plain, span, type Tone, windowStart, wrap, wrapTo } from '../text.ts';
 import { GRADE_MARK, STANDING_MARK } from '../theme.ts';
 import { bodyHeight, framed } from './frame.ts';
-import { percent } from './suspects.ts';
+import { causeWords, percent } from './suspects.ts';
 
 const OVERALL: Readonly<Record<Overall, { readonly word: string; readonly tone: Tone }>> = {
   'worth-overhauling': { word: 'Worth overhauling', tone: 'good' },
@@ -91,6 +91,26 @@ function readingLines(app: App, seqs: readonly number[], width: number): Line[] 
   return more > 0 ? [...lines, plain(`          and ${more} more: ^R`, 'quiet')] : lines;
 }
 
+/** A sign with its likeliest cause; open, with all that were worked out and their chance if the sign is real. */
+function signLines(sign: OpenSign, marked: boolean, open: boolean, width: number): Line[] {
+  const [first] = sign.causes;
+  const head: Line = [
+    span(marked ? '▸ ' : '  ', 'accent'),
+    span('? ', 'watch'),
+    span(pad(sign.title, 30), 'plain', { inverse: marked }),
+    span(cut(first ? `perhaps: ${causeWords(first)}` : 'no cause stands out', width - 36), 'quiet'),
+  ];
+  if (!open) return [head];
+  return [
+    head,
+    ...wrap(
+      `${sign.title}: chance that there is something behind it ${percent(sign.chance)} %. ${first ? 'If there is:' : 'If there is, no one part stands out.'}`,
+      width - 8,
+    ).map((t) => plain(`      ${t}`, 'quiet')),
+    ...sign.causes.map((c) => plain(cut(`        ${causeWords(c)}`, width))),
+  ];
+}
+
 function stepLines(step: NextStep, number: number, marked: boolean, open: boolean, width: number): Line[] {
   const named = step.kind === 'repair' && step.part ? `${step.part}: ${step.action}` : step.action;
   const head: Line = [
@@ -142,6 +162,7 @@ export function verdictView(app: App, screen: VerdictScreen): Line[] {
     if (row.kind === 'head') lines.push([span(marked ? '▸ ' : '  ', 'accent'), span(row.text, 'title')]);
     else if (row.kind === 'grade')
       lines.push(...gradeLines(app, row.entry, screen.evidence[row.id], marked, open, columns));
+    else if (row.kind === 'sign') lines.push(...signLines(row.sign, marked, open, columns));
     else if (row.kind === 'step') lines.push(...stepLines(row.step, row.number, marked, open, columns));
     else lines.push([span(marked ? '▸ ' : '  ', 'accent'), span(cut(row.text, columns - 4), 'quiet')]);
   }
