@@ -70,8 +70,14 @@ function confirmingCheck(suspect: Pick<Suspect, 'part'>, input: StepsInput): Che
   return ranked.find(readsPart) ?? open.find(readsPart) ?? ranked.find(readsSignal) ?? open.find(readsSignal);
 }
 
+/** What is to be tried for a sign, and whether a part that nobody makes any more is behind it: that is asked before money goes into the rest. */
+export interface OpenSignStep {
+  readonly step: NextStep;
+  readonly core: boolean;
+}
+
 /** What to try for the signs that nothing found accounts for: a check of the likeliest causes, or their renewal on suspicion. */
-export function openSignSteps(named: readonly Suspect[], input: StepsInput): readonly NextStep[] {
+export function openSignSteps(named: readonly Suspect[], input: StepsInput): readonly OpenSignStep[] {
   const signs = input.context.plan.stop?.openSigns ?? [];
   const known = new Set(named.map((suspect) => suspect.part));
   const causes = new Map<string, { readonly cause: SupposedCause; readonly signs: OpenSign[] }>();
@@ -93,23 +99,23 @@ export function openSignSteps(named: readonly Suspect[], input: StepsInput): rea
       if (!part) return [];
       const minutes = check?.minutes ?? 15;
       const what = listWords(of.map((sign) => inSentence(sign.title)));
-      return [
-        {
-          kind: 'measure' as const,
-          action: check
-            ? `${check.title}, for: ${what}`
-            : `When it shows itself, read again what bears on the ${inSentence(part.title)}, for: ${what}`,
-          part: cause.title,
-          why: sentences(
-            `Nothing found accounts for it; if it is real, the chance that this is behind it is ${chanceWords(cause.ifReal)}`,
-            check ? '' : `Then: ${inSentence(part.remedy.action)}`,
-          ),
-          caution: check
-            ? caution(input.rulebook, ...check.cautions)
-            : sentences(part.remedy.caution, caution(input.rulebook, 'unattended', 'one-hand', 'never-live')),
-          hours: [minutes / 60, minutes / 30] as const,
-          cost: [0, 0] as const,
-        },
-      ];
+      const step = {
+        kind: 'measure' as const,
+        action: check
+          ? `${check.title}, for: ${what}`
+          : `When it shows itself, read again what bears on the ${inSentence(part.title)}, for: ${what}`,
+        part: cause.title,
+        why: sentences(
+          `Nothing found accounts for it; if it is real, the chance that this is behind it is ${chanceWords(cause.ifReal)}`,
+          check ? '' : `Then: ${inSentence(part.remedy.action)}`,
+        ),
+        caution: check
+          ? caution(input.rulebook, ...check.cautions)
+          : sentences(part.remedy.caution, caution(input.rulebook, 'unattended', 'one-hand', 'never-live')),
+        hours: [minutes / 60, minutes / 30] as const,
+        cost: [0, 0] as const,
+      };
+      const core = input.rulebook.assemblies.some((a) => a.core && a.id === part.assembly);
+      return [{ step, core }];
     });
 }

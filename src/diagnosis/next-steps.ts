@@ -59,14 +59,20 @@ export function nextSteps(input: StepsInput): Steps {
     .filter((suspect) => suspect.partProbability >= WORTH_NAMING && pointedAt(suspect))
     .slice(0, NAMED_AT_MOST);
   const repairs = repairSteps(named, input);
+  const signs = openSignSteps(named, input);
+  // What is likely is mended first: the sign may go with it. What may cost a core part is looked at before.
+  const mended = named.some((suspect) => suspect.partProbability >= SURE_ENOUGH);
+  const before = signs.filter(({ core }) => core || !mended);
+  const after = signs.filter(({ core }) => !core && mended);
   const all: readonly Weighted[] = [
     certain(makeDead(input)),
     ...doubts(input).map(certain),
     ...confirmations(named, input).map(certain),
-    ...openSignSteps(named, input).map(certain),
+    ...before.map(({ step }) => certain(step)),
     ...outsideTheRules(named, input).map(certain),
     ...decisions(input).map(certain),
     ...repairs,
+    ...after.map(({ step }) => certain(step)),
     ...classReplacements({ ...input, named: named.map((suspect) => suspect.part) }).map(certain),
     ...(repairs.length > 0 ? [certain(afterRepair(named, input))] : []),
     ...missingProofs(input).map(certain),

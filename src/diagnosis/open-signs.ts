@@ -1,6 +1,7 @@
 // Signs that no found suspect accounts for, at the end of a walk: what would be behind each of them if it is real.
 import type { Network } from './network.ts';
 import { inSentence, listWords, sentence } from './plain-words.ts';
+import type { PartBelief } from './planner-accounts.ts';
 import type { Sign } from './planner-signs.ts';
 import { chanceReal, ifReal, leftBeside } from './planner-supposed.ts';
 import { logOdds } from './suspects.ts';
@@ -22,21 +23,24 @@ const SAID_FROM = 0.1;
 
 /**
  * The open signs with their likeliest causes: those that stand for themselves, what other signs account for aside, and that no suspect still
- * open accounts for better than any cause would. `suspected` is the chance of the likeliest open suspect that would account for a sign.
+ * open accounts for as well as any cause would. `suspectsOf` are the open suspects that would account for a sign.
  */
 export function openSigns(
   network: Network,
   belief: Belief,
   signs: readonly Sign[],
-  suspected: (sign: Sign) => number,
+  suspectsOf: (sign: Sign) => readonly PartBelief[],
 ): OpenSign[] {
   return signs
     .filter((sign) => leftBeside(network, belief, sign, signs) >= FOR_ITSELF)
     .flatMap((sign) => {
       const chance = chanceReal(belief, sign);
       const causes = causesOf(network, belief, sign.foremost, chance);
-      if (suspected(sign) >= Math.max(PLAUSIBLE, causes[0]?.ifReal ?? 0)) return [];
-      return [{ title: sign.title, signals: sign.foremost, chance, causes }];
+      const [best] = causes;
+      const told = suspectsOf(sign).some(
+        ({ node, bad }) => bad >= PLAUSIBLE && (node.id === best?.part || bad >= (best?.ifReal ?? 0)),
+      );
+      return told ? [] : [{ title: sign.title, signals: sign.foremost, chance, causes }];
     });
 }
 

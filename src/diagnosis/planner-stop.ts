@@ -187,9 +187,7 @@ export function judgeStop(
     named,
     open,
     allNormal: outcomes.every(({ id }) => (belief.signals.get(id)?.normal ?? 1) >= UNSETTLED[1]),
-    signs: openSigns(network, belief, puzzles, (sign) =>
-      Math.max(0, ...open.map((s) => (accountsFor(s, sign) ? s.bad : 0))),
-    ),
+    signs: openSigns(network, belief, puzzles, (sign) => open.filter((s) => accountsFor(s, sign))),
   });
   return { stop, first: [] };
 }

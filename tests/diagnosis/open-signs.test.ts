@@ -55,7 +55,7 @@ function beliefAfter(...readings: Parameters<typeof read>[2][]) {
 
 describe('what is behind a sign if it is real', () => {
   const signs = [{ title: 'Weak sound', signals: ['tone'], foremost: ['tone'], sure: true }];
-  const nobody = () => 0;
+  const nobody = () => [];
 
   it('is Bayes over what upsets it, the sign taken for certain, though the readings speak against it', () => {
     const [sign] = openSigns(network, beliefAfter('good').belief, signs, nobody);
@@ -77,12 +77,18 @@ describe('what is behind a sign if it is real', () => {
     expect(openSignWords([])).toBe('');
   });
 
-  it('is not listed where a suspect still open accounts for it at least as well as any cause would', () => {
+  it('is not listed where a suspect still open accounts for it as well as any cause would, or is that cause', () => {
     const { belief } = beliefAfter('good');
-    const listed = (chance: number) => openSigns(network, belief, signs, () => chance).map((s) => s.title);
-    expect(listed(0.95)).toEqual([]);
-    // Its likeliest cause comes to 0.9 there.
-    expect(listed(0.85)).toEqual(['Weak sound']);
+    const listed = (id: string, bad: number) => {
+      const node = network.parts.get(id);
+      if (!node) throw new Error(id);
+      return openSigns(network, belief, signs, () => [{ node, bad, prior: 0.01 }]).map((s) => s.title);
+    };
+    // Its likeliest cause is the tube, with 0.9.
+    expect(listed('tiny.coil', 0.95)).toEqual([]);
+    expect(listed('tiny.coil', 0.85)).toEqual(['Weak sound']);
+    expect(listed('tiny.tube', 0.4)).toEqual([]);
+    expect(listed('tiny.tube', 0.2)).toEqual(['Weak sound']);
   });
 
   it('is not listed beside a sign upstream of it that is surely real, and is where that one is doubtful', () => {

@@ -2,6 +2,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
+import type { OpenSign } from '../../src/diagnosis/types.ts';
 import type { Step } from '../../src/walk/types.ts';
 import { beginDemo, driveTo, standAt, stepOf } from './drive.ts';
 import { type Bench, KEY, openBench } from './harness.ts';
@@ -367,6 +368,38 @@ describe('sheets', () => {
     expect(await text()).toMatch(/Proven: \d+ %/);
     bench.type(KEY.ctrl('o'));
     expect(bench.reports).toHaveLength(1);
+  });
+
+  it('shows a sign that nothing found accounts for, with its causes, beside the suspects and on the sheet', async () => {
+    bench = openBench(BOOK, 120, 40);
+    standAt(bench, 'number', isNumber);
+    bench.type(`0.1${KEY.enter}`);
+    const cause = (title: string, ifReal: number) => ({
+      ...{ part: title, fault: 'worn', title, partTitle: title, ifReal, chance: ifReal / 2 },
+    });
+    const sign: OpenSign = {
+      title: 'Weak sound',
+      signals: [],
+      chance: 0.5,
+      causes: [cause('A tired tube', 0.42), cause('A coil', 0.11)],
+    };
+    const view = bench.app.state.live?.view;
+    if (!view) throw new Error('no session');
+    const stop = { reason: 'exhausted' as const, say: 'No more.', openSigns: [sign] };
+    Object.assign(view, { plan: { ranked: [], stop } });
+    bench.app.tick();
+    expect(await text()).toMatch(/Not accounted for\n[\s\S]*Weak sound[\s\S]*perhaps A tired tube 42 %/);
+    bench.resize(80, 24);
+    Object.assign(view, { suspects: [] });
+    bench.app.tick();
+    expect(await text()).toContain('Not accounted for: Weak sound; perhaps A tired tube 42 %');
+    bench.type(KEY.ctrl('e'));
+    for (let n = 0; n < 20 && !(await text()).includes('▸ ? Weak sound'); n++) bench.type(KEY.down);
+    expect(await text()).toContain('Not accounted for by anything found');
+    bench.type(KEY.enter);
+    const open = await text();
+    expect(open).toContain('chance that there is something behind it 50 %');
+    expect(open).toContain('A coil 11 %');
   });
 
   it('records a repair of a part marked in the tree', async () => {

@@ -26,9 +26,9 @@ function toneOf(p: number): Tone {
   return p >= 0.8 ? 'bad' : p >= 0.3 ? 'watch' : 'plain';
 }
 
-/** `Audio output tube: weak, 15 %`: a cause of a sign that nothing found accounts for, with its chance if the sign is real. */
-export function causeWords({ title, ifReal }: SupposedCause): string {
-  return `${title}, ${percent(ifReal)} %`;
+/** `Audio output tube: weak 15 %`: a cause of a sign that nothing found accounts for, with its chance if the sign is real. */
+export function causeLine({ title, ifReal }: SupposedCause, width: number): string {
+  return titlesWith([{ title, tail: ` ${percent(ifReal)} %` }], width);
 }
 
 /** Signs left unaccounted for when the asking has ended: there they stand beside the suspects, or instead of them. */
@@ -64,7 +64,7 @@ export function suspectsPane(live: Live, width: number, height: number): Line[] 
   for (const { title, causes } of signs) {
     lines.push([span('? ', 'watch'), span(cut(title, width - 2))]);
     for (const cause of causes.slice(0, 1))
-      lines.push(plain(cut(`  perhaps: ${causeWords(cause)}`, width), 'quiet'));
+      lines.push(plain(`  perhaps ${causeLine(cause, width - 10)}`, 'quiet'));
   }
   if (core.length > 0) {
     lines.push(BLANK, plain('Core parts', 'title'));
@@ -106,8 +106,9 @@ export function suspectsLine(live: Live, width: number): Line {
   const [sign] = signsLeft(live);
   if (some.length === 0 && sign) {
     const [cause] = sign.causes;
-    const words = cause ? `${sign.title}; perhaps ${causeWords(cause)}` : sign.title;
-    return [span('Not accounted for: ', 'watch'), span(cut(words, width - 19))];
+    const room = width - widthOf(`Not accounted for: ${sign.title}; perhaps `);
+    const perhaps = cause && room >= LEAST_TITLE ? `; perhaps ${causeLine(cause, room)}` : '';
+    return [span('Not accounted for: ', 'watch'), span(cut(sign.title + perhaps, width - 19))];
   }
   if (some.length === 0) return plain('Suspects: nothing yet that a reading points at.', 'quiet');
   const text = titlesWith(

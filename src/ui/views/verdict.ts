@@ -8,7 +8,7 @@ import { verdictRows } from '../app/verdict.ts';
 import { BLANK, cut, type Line, pad, plain, span, type Tone, windowStart, wrap, wrapTo } from '../text.ts';
 import { GRADE_MARK, STANDING_MARK } from '../theme.ts';
 import { bodyHeight, framed } from './frame.ts';
-import { causeWords, percent } from './suspects.ts';
+import { causeLine, percent } from './suspects.ts';
 
 const OVERALL: Readonly<Record<Overall, { readonly word: string; readonly tone: Tone }>> = {
   'worth-overhauling': { word: 'Worth overhauling', tone: 'good' },
@@ -98,7 +98,7 @@ function signLines(sign: OpenSign, marked: boolean, open: boolean, width: number
     span(marked ? '▸ ' : '  ', 'accent'),
     span('? ', 'watch'),
     span(pad(sign.title, 30), 'plain', { inverse: marked }),
-    span(cut(first ? `perhaps: ${causeWords(first)}` : 'no cause stands out', width - 36), 'quiet'),
+    span(first ? ` perhaps ${causeLine(first, width - 44)}` : ' no cause stands out', 'quiet'),
   ];
   if (!open) return [head];
   return [
@@ -107,7 +107,7 @@ function signLines(sign: OpenSign, marked: boolean, open: boolean, width: number
       `${sign.title}: chance that there is something behind it ${percent(sign.chance)} %. ${first ? 'If there is:' : 'If there is, no one part stands out.'}`,
       width - 8,
     ).map((t) => plain(`      ${t}`, 'quiet')),
-    ...sign.causes.map((c) => plain(cut(`        ${causeWords(c)}`, width))),
+    ...sign.causes.map((c) => plain(`        ${causeLine(c, width - 8)}`)),
   ];
 }
 
