@@ -22,7 +22,7 @@ const SAID = 2;
 const SAID_FROM = 0.1;
 
 /**
- * The open signs with their likeliest causes: those that stand for themselves, what other signs account for aside, and that no suspect still
+ * The open signs, likeliest first, with their likeliest causes: those that stand for themselves, what other signs account for aside, and that no suspect still
  * open accounts for as well as any cause would. `suspectsOf` are the open suspects that would account for a sign.
  */
 export function openSigns(
@@ -41,7 +41,8 @@ export function openSigns(
         ({ node, bad }) => bad >= PLAUSIBLE && (node.id === best?.part || bad >= (best?.ifReal ?? 0)),
       );
       return told ? [] : [{ title: sign.title, signals: sign.foremost, chance, causes }];
-    });
+    })
+    .sort((a, b) => b.chance - a.chance);
 }
 
 /** Parts that would be behind a sign of this chance, likeliest first. */

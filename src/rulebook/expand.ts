@@ -58,7 +58,6 @@ export function expandFamily(file: FamilyFile): Family {
       }),
     ),
     safety: file.safety,
-    coverage: file.coverage,
     source: file.source,
   };
 }

@@ -218,7 +218,6 @@ export const familyFile = z.strictObject({
     }),
   ),
   safety: z.array(text),
-  coverage: z.enum(['complete', 'safety-only']),
   source: text,
 });
 

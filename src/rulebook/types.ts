@@ -113,8 +113,6 @@ export interface Family {
   readonly values: Readonly<Record<string, FamilyValue>>;
   /** What is different about making this family cold and dead, in words. */
   readonly safety: readonly string[];
-  /** `complete`: whole walk; `safety-only`: only the safety differences are in the rule base yet. */
-  readonly coverage: 'complete' | 'safety-only';
   readonly source: string;
 }
 

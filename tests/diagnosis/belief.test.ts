@@ -209,7 +209,6 @@ describe('compiling the network of a set', () => {
           ratedWatts: 100,
           values: {},
           safety: [],
-          coverage: 'complete',
           source: '',
         },
       ],

@@ -186,7 +186,6 @@ export const BOOK: Rulebook = {
       ratedWatts: 140,
       values: {},
       safety: [],
-      coverage: 'complete',
       source: 'invented',
     },
   ],

@@ -31,7 +31,6 @@ rated-volts: 117
 rated-watts: 150
 values: {b-plus-main: {value: 0.26, unit: kV, spread: 0.1, reason: typical, line: proportional}}
 safety: [treat as hot]
-coverage: complete
 source: common practice, no source
 `,
   'sections/1-output.yaml': `section: output

@@ -193,7 +193,6 @@ rated-volts: 117
 rated-watts: 150
 values: {b-plus-main: {value: 265, unit: V, spread: 0.1, reason: usual for the kind of supply, line: proportional}}
 safety: [treat as hot]
-coverage: complete
 source: common practice, no source
 `,
     'sections/1-output.yaml': OUTPUT,
