@@ -3,7 +3,7 @@ import { information, outcomeTable } from './information.ts';
 import type { Network } from './network.ts';
 import { bySenses, type Sign } from './planner-signs.ts';
 import type { Scored } from './planner-stop.ts';
-import { chanceReal, ifReal, type Supposed } from './planner-supposed.ts';
+import { chanceReal, ifReal, type Supposed, tracedBack } from './planner-supposed.ts';
 import { arranged, beliefOver, type MethodsDone, sayOf, variableOf } from './planner-tells.ts';
 import type { Belief } from './types.ts';
 
@@ -34,7 +34,7 @@ export function cluesTo(
   for (const sign of puzzles) {
     const { foremost } = sign;
     const chance = chanceReal(belief, sign);
-    const real = ifReal(network, belief, foremost);
+    const real = ifReal(network, belief, tracedBack(network, belief, foremost));
     for (const scored of usual) {
       const told = chance * bitsAbout(scored, real, network, belief, done);
       if (told >= CLUE) most(bits, scored, told);

@@ -7,6 +7,8 @@ import type { Belief } from './types.ts';
 
 /** A sign that is plain counts as at least this likely real, whatever is believed. */
 const SURE = 0.5;
+/** A signal this likely wrong is as good as known to be. */
+const TRACED = 0.9;
 /** A what-if pass stops where nothing changes by more than this. */
 const STILL = 1e-4;
 
@@ -44,6 +46,22 @@ export function leftBeside(network: Network, belief: Belief, sign: Sign, signs: 
     );
     return behind ? left * (1 - chanceWrong(belief, other.foremost)) : left;
   }, 1);
+}
+
+/**
+ * Where the causes of these signals being wrong are to be looked for: at the signals farthest upstream that are as good as known to be wrong,
+ * at themselves where none is. What lies between is answered already.
+ */
+export function tracedBack(network: Network, belief: Belief, signals: readonly string[]): readonly string[] {
+  const known = (id: string): boolean => chanceWrong(belief, [id]) >= TRACED;
+  const found = signals.flatMap((id) => {
+    const behind = [...upstream(network, [id])].filter((other) => other !== id && known(other));
+    const first = behind.filter(
+      (other) => !behind.some((next) => next !== other && upstream(network, [other]).has(next)),
+    );
+    return first.length > 0 ? first : [id];
+  });
+  return [...new Set(found)].sort();
 }
 
 const realBefore = new WeakMap<Belief, Map<string, Supposed>>();

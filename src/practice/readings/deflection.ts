@@ -229,7 +229,10 @@ export const DEFLECTION_ANSWERS: Answers = {
   'flyback-smell': (b) => look(b, b.v('flyback.breakdown') > 0.5 ? 'burnt' : 'none', ['none'], 'hard'),
   'flyback-heat': (b) => look(b, b.v('flyback.loss') < 1e11 ? 'hot-spot' : 'cool', ['warm'], 'hard'),
   'flyback-ring-selfcheck': (b) =>
-    b.v('flyback.loss') < 1e11 ? look(b, 'no-ring', ['no-effect']) : look(b, 'kills', []),
+    // Nothing rings through an open winding.
+    b.v('flyback.loss') < 1e11 || b.v('flyback.primary') > 1e4
+      ? look(b, 'no-ring', ['no-effect'])
+      : look(b, 'kills', []),
   'flyback-ring': (b) => (b.v('flyback.primary') > 1e4 ? '0' : ring(b, b.v('flyback.loss'))),
   'flyback-ring-scope': (b) => (b.v('flyback.primary') > 1e4 ? '0' : ring(b, b.v('flyback.loss'))),
   'flyback-ring-hv': (b) =>
