@@ -9,6 +9,8 @@ import {
   type Plan,
   planNext,
 } from '../../src/diagnosis/index.ts';
+import { cluesTo } from '../../src/diagnosis/planner-clues.ts';
+import { methodsDone } from '../../src/diagnosis/planner-tells.ts';
 import type { Check } from '../../src/rulebook/types.ts';
 import { facts, look, part, rulebook, signal } from './tiny-rules.ts';
 
@@ -129,5 +131,68 @@ describe('snow that nothing accounts for', () => {
     expect(asked(p)).toEqual([]);
     expect(p.stop).toMatchObject({ reason: 'isolated' });
     expect(p.stop?.say).toContain('tiny.c');
+  });
+});
+
+describe('a dark screen where the feed is known to be gone', () => {
+  const wrong = { normal: { good: 0.98, gone: 0.02 }, absent: { good: 0.02, gone: 0.98 } };
+  const book = rulebook({
+    signals: [
+      signal('feed', {}, { leak: { absent: 0.03 } }),
+      signal('light', { feed: { absent: { absent: 1 } } }, { outcome: true, leak: { absent: 0.001 } }),
+    ],
+    parts: [
+      ...['fuse', 'choke', 'strip'].map((n) =>
+        part(`tiny.${n}`, { worn: [0.02, { feed: { absent: 0.9 } }] }),
+      ),
+      part('tiny.lamp', { worn: [0.02, { light: { absent: 0.9 } }] }),
+    ],
+    checks: [
+      look('light-look', { signal: 'light' }, wrong, { method: 'eye', minutes: 1 }),
+      look('feed-volts', { signal: 'feed' }, wrong, { method: 'dc', minutes: 3 }),
+      ...['fuse', 'choke', 'strip', 'lamp'].map((n) => test(n)),
+    ],
+  });
+  const net = compileNetwork(book, facts());
+  const clues = (...read: readonly string[]): string[] => {
+    const evidence = read.flatMap((id, n) => {
+      const found = book.checks.find((c) => c.id === id);
+      if (!found) throw new Error(id);
+      return [1, 2].flatMap((again) =>
+        evidenceOf({
+          ...{
+            seq: 2 * n + again,
+            check: { ...found, id: `${id}-${again}`, method: `${found.method}-${again}` },
+          },
+          ...{
+            value: { kind: 'choice', option: 'gone' },
+            expected: undefined,
+            meterSpread: 0.02,
+            instrument: '',
+          },
+        }),
+      );
+    });
+    const belief = infer(net, evidence);
+    if (isImpossible(belief)) throw new Error(belief.impossible);
+    const open = book.checks
+      .filter((c) => c.id.startsWith('test-'))
+      .map((c, order) => ({ check: c, expected: undefined, changeMinutes: 0, order, protective: false }));
+    const sign = { title: 'Dark', signals: ['light'], foremost: ['light'], sure: true };
+    const scored = open.map((candidate) => ({
+      ...{ candidate, minutes: candidate.check.minutes, gains: new Map(), gainBits: 0, relevantBits: 0 },
+      ...{ coreBits: 0, coreGains: new Map(), coreShare: 0, score: 0 },
+    }));
+    return cluesTo(net, belief, methodsDone(evidence), [sign], scored)
+      .map((s) => s.candidate.check.id)
+      .sort();
+  };
+
+  it('has its causes sought behind the feed, not beside what the feed explains', () => {
+    expect(clues('light-look', 'feed-volts')).toEqual(['test-choke', 'test-fuse', 'test-strip']);
+  });
+
+  it('has them sought everywhere while nothing upstream is known to be wrong', () => {
+    expect(clues('light-look')).toEqual(['test-choke', 'test-fuse', 'test-lamp', 'test-strip']);
   });
 });
