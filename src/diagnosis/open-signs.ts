@@ -14,7 +14,7 @@ const RAISED = 0.7;
 /** A sign of which less than this is left beside the others is not told apart from them. */
 const FOR_ITSELF = 0.5;
 /** An open suspect accounts for a sign from this chance on. */
-const PLAUSIBLE = 0.3;
+export const PLAUSIBLE = 0.3;
 /** Causes named for one sign. */
 const CAUSES = 3;
 /** Causes said in the sentence that ends a walk, with at least this chance, the sign taken for real. */

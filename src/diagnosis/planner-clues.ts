@@ -15,9 +15,13 @@ const CLUE_RATE = 0.004;
 const LOOKING = 0.001;
 /** Most minutes of such a look: nobody powers up for it. */
 const LOOK_MINUTES = 10;
+/** Whether a suspect still open accounts for a sign well enough to be seen to first. */
+export type Suspected = (sign: Sign) => boolean;
+
 /**
  * Checks worth taking for the sake of signs that nothing accounts for, those that tell most for their minutes first: what they would
- * tell about what feeds the sign if it is real, times the chance that it is.
+ * tell about what feeds the sign if it is real, times the chance that it is. Causes are sought behind what is known to be wrong, and only
+ * where nothing is left to learn there, and no open suspect accounts for the sign either, behind all that feeds it.
  */
 export function cluesTo(
   network: Network,
@@ -25,26 +29,34 @@ export function cluesTo(
   done: MethodsDone,
   puzzles: readonly Sign[],
   usual: readonly Scored[],
+  suspected: Suspected,
 ): Scored[] {
-  const bits = new Map<Scored, number>();
-  const looks = new Map<Scored, number>();
-  const most = (map: Map<Scored, number>, scored: Scored, value: number): void => {
-    map.set(scored, Math.max(map.get(scored) ?? 0, value));
-  };
-  for (const sign of puzzles) {
-    const { foremost } = sign;
-    const chance = chanceReal(belief, sign);
-    const real = ifReal(network, belief, tracedBack(network, belief, foremost));
-    for (const scored of usual) {
-      const told = chance * bitsAbout(scored, real, network, belief, done);
-      if (told >= CLUE) most(bits, scored, told);
-      const look = lookBits(scored, foremost);
-      if (look >= LOOKING) most(looks, scored, look / scored.minutes);
+  const search = (signs: readonly Sign[], places: (sign: Sign) => readonly string[]): Scored[] => {
+    const bits = new Map<Scored, number>();
+    const looks = new Map<Scored, number>();
+    const most = (map: Map<Scored, number>, scored: Scored, value: number): void => {
+      map.set(scored, Math.max(map.get(scored) ?? 0, value));
+    };
+    for (const sign of signs) {
+      const chance = chanceReal(belief, sign);
+      const real = ifReal(network, belief, places(sign));
+      for (const scored of usual) {
+        const told = chance * bitsAbout(scored, real, network, belief, done);
+        if (told >= CLUE) most(bits, scored, told);
+        const look = lookBits(scored, sign.foremost);
+        if (look >= LOOKING) most(looks, scored, look / scored.minutes);
+      }
     }
-  }
-  const rates = new Map([...looks]);
-  for (const [scored, rate] of ratesOf(bits)) if (rate >= CLUE_RATE) most(rates, scored, rate);
-  return [...rates].sort(([, a], [, b]) => b - a).map(([scored]) => scored);
+    const rates = new Map([...looks]);
+    for (const [scored, rate] of ratesOf(bits)) if (rate >= CLUE_RATE) most(rates, scored, rate);
+    return [...rates].sort(([, a], [, b]) => b - a).map(([scored]) => scored);
+  };
+  const behind = search(puzzles, ({ foremost }) => tracedBack(network, belief, foremost));
+  if (behind.length > 0) return behind;
+  return search(
+    puzzles.filter((sign) => !suspected(sign)),
+    ({ foremost }) => foremost,
+  );
 }
 
 /** Bits a minute of each check. Those that need the same change of the bench share its minutes: one goes cold for a handful of them. */

@@ -1,7 +1,7 @@
 // When asking more is not worth it, and what has to be read all the same before that is said.
 import { BEARABLE, lostBy } from './grades.ts';
 import type { Network, PartNode } from './network.ts';
-import { openSigns, openSignWords } from './open-signs.ts';
+import { openSigns, openSignWords, PLAUSIBLE } from './open-signs.ts';
 import { inSentence, listWords, sentences } from './plain-words.ts';
 import {
   type Consequence,
@@ -180,14 +180,17 @@ export function judgeStop(
     const upset = downstream(network, likelySignals(node, belief));
     return signals.some((id) => upset.has(id));
   };
-  const clues = cluesTo(network, belief, done, puzzles, usual);
+  const suspectsOf = (sign: Sign): PartBelief[] => open.filter((s) => accountsFor(s, sign));
+  const clues = cluesTo(network, belief, done, puzzles, usual, (sign) =>
+    suspectsOf(sign).some(({ bad }) => bad >= PLAUSIBLE),
+  );
   if (clues.length > 0) return { stop: undefined, first: clues, aim: 'clue' };
 
   const stop = endOf({
     named,
     open,
     allNormal: outcomes.every(({ id }) => (belief.signals.get(id)?.normal ?? 1) >= UNSETTLED[1]),
-    signs: openSigns(network, belief, puzzles, (sign) => open.filter((s) => accountsFor(s, sign))),
+    signs: openSigns(network, belief, puzzles, suspectsOf),
   });
   return { stop, first: [] };
 }

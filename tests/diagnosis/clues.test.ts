@@ -154,7 +154,10 @@ describe('a dark screen where the feed is known to be gone', () => {
     ],
   });
   const net = compileNetwork(book, facts());
-  const clues = (...read: readonly string[]): string[] => {
+  const clues = (
+    read: readonly string[],
+    { suspected = false, done = [] as readonly string[] } = {},
+  ): string[] => {
     const evidence = read.flatMap((id, n) => {
       const found = book.checks.find((c) => c.id === id);
       if (!found) throw new Error(id);
@@ -176,23 +179,29 @@ describe('a dark screen where the feed is known to be gone', () => {
     const belief = infer(net, evidence);
     if (isImpossible(belief)) throw new Error(belief.impossible);
     const open = book.checks
-      .filter((c) => c.id.startsWith('test-'))
+      .filter((c) => c.id.startsWith('test-') && !done.includes(c.id))
       .map((c, order) => ({ check: c, expected: undefined, changeMinutes: 0, order, protective: false }));
     const sign = { title: 'Dark', signals: ['light'], foremost: ['light'], sure: true };
     const scored = open.map((candidate) => ({
       ...{ candidate, minutes: candidate.check.minutes, gains: new Map(), gainBits: 0, relevantBits: 0 },
       ...{ coreBits: 0, coreGains: new Map(), coreShare: 0, score: 0 },
     }));
-    return cluesTo(net, belief, methodsDone(evidence), [sign], scored)
+    return cluesTo(net, belief, methodsDone(evidence), [sign], scored, () => suspected)
       .map((s) => s.candidate.check.id)
       .sort();
   };
 
   it('has its causes sought behind the feed, not beside what the feed explains', () => {
-    expect(clues('light-look', 'feed-volts')).toEqual(['test-choke', 'test-fuse', 'test-strip']);
+    expect(clues(['light-look', 'feed-volts'])).toEqual(['test-choke', 'test-fuse', 'test-strip']);
   });
 
   it('has them sought everywhere while nothing upstream is known to be wrong', () => {
-    expect(clues('light-look')).toEqual(['test-choke', 'test-fuse', 'test-lamp', 'test-strip']);
+    expect(clues(['light-look'])).toEqual(['test-choke', 'test-fuse', 'test-lamp', 'test-strip']);
+  });
+
+  it('has them sought everywhere once nothing behind the feed is left to test, unless a suspect accounts for it', () => {
+    const done = ['test-choke', 'test-fuse', 'test-strip'];
+    expect(clues(['light-look', 'feed-volts'], { done })).toEqual(['test-lamp']);
+    expect(clues(['light-look', 'feed-volts'], { done, suspected: true })).toEqual([]);
   });
 });
