@@ -1,7 +1,9 @@
 // Faults that readings once spoke against: each must come first when every reading of the set is taken.
 import { describe, expect, it } from 'vitest';
-import { drawSet, type SimulatedSet } from '../../src/practice/index.ts';
+import { drawSet, partOf, type SimulatedSet, setFactsOf } from '../../src/practice/index.ts';
+import { emptyState } from '../../src/session/index.ts';
 import { walkSet } from '../../src/tools/bench/diagnosis.ts';
+import { complaintsOf, downstreamOf } from '../../src/walk/beliefs.ts';
 import { book, engine } from './rules.ts';
 
 const RUNNING = { horizontal: 'enabled', signal: 'applied' };
@@ -52,5 +54,23 @@ describe('a set', () => {
     const [upper, lower] = answer(set, 'doubler-halves').split('/').map(Number.parseFloat);
     expect(upper).toBeGreaterThan(120);
     expect(lower).toBeLessThan(3);
+  });
+});
+
+describe('what the owner complains of', () => {
+  // Common practice, no source: slanting lines are lost blanking or a bias gone low; a dead tuner leaves a raster and nothing else.
+  it.each([
+    ['transformer-doubler', 'gun-voltages.blanking/open', 'retrace-lines'],
+    ['series-doubler-halfwave', 'tuner.b-plus-feed/open', 'no-picture-no-sound'],
+  ])('%s, %s: "%s" bears on it', { timeout: 60_000 }, async (family, fault, complaint) => {
+    const set = await setWith(family, fault);
+    expect(set.complaint).toContain(complaint);
+    const part = book.parts.find((p) => p.id === partOf(fault));
+    const [said] = complaintsOf(book, {
+      ...emptyState(),
+      set: { ...setFactsOf(set), complaint: [complaint] },
+    });
+    const upset = part ? downstreamOf(book, part) : new Set<string>();
+    expect(said?.signals.filter((id) => upset.has(id))).not.toEqual([]);
   });
 });
