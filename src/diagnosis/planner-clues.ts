@@ -15,6 +15,7 @@ const CLUE_RATE = 0.004;
 const LOOKING = 0.001;
 /** Most minutes of such a look: nobody powers up for it. */
 const LOOK_MINUTES = 10;
+
 /** Whether a suspect still open accounts for a sign well enough to be seen to first. */
 export type Suspected = (sign: Sign) => boolean;
 

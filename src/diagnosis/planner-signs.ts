@@ -53,7 +53,7 @@ export function signsOf(
   const own = [...looks.values()].map((found) => {
     // What feeds the others is nearer to the cause: snow speaks of the gain before it speaks of the picture.
     const foremost = found.filter(
-      (f) => !found.some((other) => other.id !== f.id && upstream(network, [f.id]).has(other.id)),
+      (f) => !found.some((other) => other.id !== f.id && upstream(network, f.id).has(other.id)),
     );
     return {
       title: listWords(foremost.map((f, n) => (n === 0 ? f.title : inSentence(f.title)))),
@@ -92,9 +92,15 @@ function readsRight({ likelihood }: Evidence): boolean {
   return normal >= SAYS_WRONG * Math.max(1e-9, ...wrong);
 }
 
-/** These signals, and all that feed them, directly or not. */
-export function upstream(network: Network, signals: readonly string[]): ReadonlySet<string> {
-  const found = new Set(signals);
+const upstreamBefore = new WeakMap<Network, Map<string, ReadonlySet<string>>>();
+
+/** This signal, and all that feed it, directly or not; the same set for the same signal. */
+export function upstream(network: Network, signal: string): ReadonlySet<string> {
+  const kept = upstreamBefore.get(network) ?? new Map<string, ReadonlySet<string>>();
+  upstreamBefore.set(network, kept);
+  const known = kept.get(signal);
+  if (known) return known;
+  const found = new Set([signal]);
   for (let grew = true; grew; ) {
     grew = false;
     for (const { id, feeds } of network.signals.values()) {
@@ -104,5 +110,6 @@ export function upstream(network: Network, signals: readonly string[]): Readonly
       }
     }
   }
+  kept.set(signal, found);
   return found;
 }

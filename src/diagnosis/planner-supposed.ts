@@ -42,7 +42,7 @@ function chanceWrong(belief: Belief, signals: readonly string[]): number {
 export function leftBeside(network: Network, belief: Belief, sign: Sign, signs: readonly Sign[]): number {
   return signs.reduce((left, other) => {
     const behind = sign.foremost.every((id) =>
-      other.foremost.some((place) => place !== id && upstream(network, [id]).has(place)),
+      other.foremost.some((place) => place !== id && upstream(network, id).has(place)),
     );
     return behind ? left * (1 - chanceWrong(belief, other.foremost)) : left;
   }, 1);
@@ -55,9 +55,9 @@ export function leftBeside(network: Network, belief: Belief, sign: Sign, signs: 
 export function tracedBack(network: Network, belief: Belief, signals: readonly string[]): readonly string[] {
   const known = (id: string): boolean => chanceWrong(belief, [id]) >= TRACED;
   const found = signals.flatMap((id) => {
-    const behind = [...upstream(network, [id])].filter((other) => other !== id && known(other));
+    const behind = [...upstream(network, id)].filter((other) => other !== id && known(other));
     const first = behind.filter(
-      (other) => !behind.some((next) => next !== other && upstream(network, [other]).has(next)),
+      (other) => !behind.some((next) => next !== other && upstream(network, other).has(next)),
     );
     return first.length > 0 ? first : [id];
   });
@@ -128,7 +128,7 @@ function apart(
       now.map((value, n) => Math.max(0, (value - rarer * (then[n] ?? 0)) / (1 - rarer))),
     );
   };
-  const where = upstream(network, [signal]);
+  const where = upstream(network, signal);
   for (const id of where) add('signal', id);
   for (const { id, signals } of network.parts.values())
     if (signals.some((upset) => where.has(upset))) add('part', id);

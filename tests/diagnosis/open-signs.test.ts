@@ -11,8 +11,9 @@ import {
 import { openSigns, openSignWords } from '../../src/diagnosis/open-signs.ts';
 import { byPlace } from '../../src/diagnosis/planner-signs.ts';
 import { verdictOf } from '../../src/diagnosis/verdict.ts';
+import type { Check } from '../../src/rulebook/types.ts';
 import { ALL_CLEAR, BOOK, context, input, LIVE_PROOFS } from '../report/fixture.ts';
-import { facts, look, part, type read, rulebook, signal } from './tiny-rules.ts';
+import { facts, look, part, rulebook, signal } from './tiny-rules.ts';
 
 /** Two parts that upset what is heard, eight times apart by their priors, and one that does not. All numbers invented. */
 const TINY = rulebook({
@@ -35,19 +36,17 @@ const TINY = rulebook({
 });
 const network = compileNetwork(TINY, facts());
 
-function beliefAfter(...readings: Parameters<typeof read>[2][]) {
+/** What one look says, by whatever method its check names. */
+const said = (seq: number, check: Check, option: string) =>
+  evidenceOf({
+    ...{ seq, check, value: { kind: 'choice', option }, expected: undefined },
+    ...{ meterSpread: 0.02, instrument: '' },
+  });
+
+function beliefAfter(...options: readonly string[]) {
   const found = TINY.checks.find((c) => c.id === 'tone-volts');
   if (!found) throw new Error('tone-volts');
-  const evidence = readings.flatMap((option, n) =>
-    evidenceOf({
-      seq: n + 1,
-      check: found,
-      value: { kind: 'choice', option: String(option) },
-      expected: undefined,
-      meterSpread: 0.02,
-      instrument: '',
-    }),
-  );
+  const evidence = options.flatMap((option, n) => said(n + 1, found, option));
   const belief = infer(network, evidence);
   if (isImpossible(belief)) throw new Error(belief.impossible);
   return { belief, evidence };
@@ -113,14 +112,7 @@ describe('what is behind a sign if it is real', () => {
       const found = infer(
         net,
         Array.from({ length: times }, (_, n) =>
-          evidenceOf({
-            seq: n + 1,
-            check: { ...lightLook, id: `look-${n}`, method: `m${n}` },
-            value: { kind: 'choice', option },
-            expected: undefined,
-            meterSpread: 0.02,
-            instrument: '',
-          }),
+          said(n + 1, { ...lightLook, id: `look-${n}`, method: `m${n}` }, option),
         ).flat(),
       );
       if (isImpossible(found)) throw new Error(found.impossible);
