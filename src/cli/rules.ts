@@ -1,9 +1,10 @@
 // `rules`: the rule base in numbers; `rules --check DIR`: every problem of another one, with file and line.
 import { resolve } from 'node:path';
+import { NetworkError } from '../diagnosis/index.ts';
 import { loadRules, problemLine } from '../rulebook/load.ts';
 import type { Rulebook } from '../rulebook/types.ts';
-import { ruleReport } from '../walk/rule-report.ts';
-import { EXIT } from './problem.ts';
+import { ruleReport, unusableFamilies } from '../walk/rule-report.ts';
+import { EXIT, InputError } from './problem.ts';
 import { rulebookFrom } from './rulebase.ts';
 import type { CommandLine } from './usage.ts';
 
@@ -34,7 +35,8 @@ export function summarise(book: Rulebook, family: string) {
 export async function runRules(line: CommandLine): Promise<number> {
   if (line.check !== undefined) return checkRules(resolve(line.check), line.json);
   const book = await rulebookFrom(line.rules);
-  const summary = summarise(book, book.families[0]?.id ?? '');
+  const family = book.families[0]?.id ?? '';
+  const summary = orRefused(family, () => summarise(book, family));
   process.stdout.write(
     line.json ? `${JSON.stringify(summary, null, 2)}\n` : `${lines(summary).join('\n')}\n`,
   );
@@ -70,13 +72,33 @@ function lines({ name, version, hash, counts, measured }: ReturnType<typeof summ
   ];
 }
 
+/** What `measure` makes of the pack on one family; a pack that cannot be reckoned with is the writer's to mend. */
+function orRefused<T>(family: string, measure: () => T): T {
+  try {
+    return measure();
+  } catch (error) {
+    if (error instanceof NetworkError) throw new InputError(refusal(family, error.message));
+    throw error;
+  }
+}
+
+const refusal = (family: string, reason: string): string => `on sets of the family "${family}" ${reason}`;
+
 function checkRules(folder: string, json: boolean): number {
   const { book, problems } = loadRules(folder);
-  if (json) process.stdout.write(`${JSON.stringify({ ok: book !== undefined, problems }, null, 2)}\n`);
-  else
+  const unusable = book ? unusableFamilies(book) : [];
+  const ok = book !== undefined && unusable.length === 0;
+  if (json) process.stdout.write(`${JSON.stringify({ ok, problems, unusable }, null, 2)}\n`);
+  else {
     for (const problem of problems)
       (problem.severity === 'error' ? process.stderr : process.stdout).write(`${problemLine(problem)}\n`);
-  if (!book) return EXIT.input;
+    const [first, ...others] = unusable;
+    // One part is most often behind all of them: its name once is enough.
+    if (first) process.stderr.write(`${folder}: error: ${refusal(first.family, first.reason)}\n`);
+    if (others.length > 0)
+      process.stderr.write(`  the same on sets of: ${others.map((one) => one.family).join(', ')}\n`);
+  }
+  if (!ok) return EXIT.input;
   if (!json)
     process.stdout.write(`${folder}: ${book.parts.length} parts, ${book.checks.length} checks, no errors.\n`);
   return EXIT.done;

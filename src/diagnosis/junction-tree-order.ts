@@ -53,7 +53,10 @@ export function eliminate(
     for (let i = 0; i < near.length; i += 1) {
       const a = near[i] ?? 0;
       size += logs[a] ?? 0;
-      for (let j = i + 1; j < near.length; j += 1) if (!adjacent[a * n + (near[j] ?? 0)]) missing += 1;
+      for (let j = i + 1; j < near.length; j += 1) {
+        const b = near[j] ?? 0;
+        if (!adjacent[a * n + b]) missing += (logs[a] ?? 0) * (logs[b] ?? 0);
+      }
     }
     fill[v] = missing;
     weight[v] = size;
@@ -83,7 +86,8 @@ export function eliminate(
       for (let j = i + 1; j < near.length; j += 1) {
         const b = near[j] ?? 0;
         if (adjacent[a * n + b]) continue;
-        for (const w of neighbours[a] ?? []) if (adjacent[b * n + w]) fill[w] = (fill[w] ?? 0) - 1;
+        const spared = (logs[a] ?? 0) * (logs[b] ?? 0);
+        for (const w of neighbours[a] ?? []) if (adjacent[b * n + w]) fill[w] = (fill[w] ?? 0) - spared;
         link(a, b);
       }
     }
@@ -98,7 +102,7 @@ export function eliminate(
 
   function before(a: number, b: number): boolean {
     const byFill = (fill[a] ?? 0) - (fill[b] ?? 0);
-    if (byFill !== 0) return byFill < 0;
+    if (Math.abs(byFill) > 1e-9) return byFill < 0;
     const bySize = (weight[a] ?? 0) - (weight[b] ?? 0);
     if (Math.abs(bySize) > 1e-12) return bySize < 0;
     return (chance[a] ?? 0) < (chance[b] ?? 0);

@@ -96,7 +96,7 @@ export interface CompileOptions {
 
 /** Seed offset and number of runs of each search for a narrow tree. */
 const SEARCHES = [
-  [0, 6],
+  [0, 12],
   [1000, 48],
 ] as const;
 

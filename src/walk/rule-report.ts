@@ -1,5 +1,5 @@
 // What a rule pack can and cannot do, measured on one supply family: ambiguity groups, checks that tell nothing, sources, coverage by section.
-import { compileNetwork, infer, isImpossible } from '../diagnosis/index.ts';
+import { compileNetwork, infer, isImpossible, NetworkError } from '../diagnosis/index.ts';
 import { information, outcomeTable } from '../diagnosis/information.ts';
 import { testability } from '../diagnosis/testability.ts';
 import type { Rulebook, SetFacts } from '../rulebook/types.ts';
@@ -51,6 +51,19 @@ function plainSet(book: Rulebook, family: string): SetFacts {
     facts: {},
     serviceData: {},
   };
+}
+
+/** Supply families on which the pack cannot be used, for its signals go in a circle or hang together too widely, each with the reason. Some seconds. */
+export function unusableFamilies(book: Rulebook): { readonly family: string; readonly reason: string }[] {
+  return book.families.flatMap(({ id }) => {
+    try {
+      compileNetwork(book, plainSet(book, id));
+      return [];
+    } catch (error) {
+      if (error instanceof NetworkError) return [{ family: id, reason: error.message }];
+      throw error;
+    }
+  });
 }
 
 /** Measures the pack on one family with every instrument at hand. Some seconds. Throws `NetworkError` when the pack is too wide. */

@@ -166,6 +166,26 @@ describe('wrong input', { timeout: 120_000 }, () => {
     expect(err).toMatch(/pack\.yaml:\d+:\d+: error/);
   });
 
+  it('refuses a rule base that hangs together too widely, naming the part, on checking as on measuring', () => {
+    const mine = join(work, 'wide-rules');
+    cpSync(RULES, mine, { recursive: true });
+    const damper = join(mine, 'sections', '14-damper-boost.yaml');
+    const text = readFileSync(damper, 'utf8');
+    const wide = text.replace(
+      /effects: \{boost: \{low: 0\.68\}.*\}/,
+      'effects: {sound: {low: 0.5}, hum: {high: 0.5}, vertical-lock: {low: 0.5}}',
+    );
+    expect(wide).not.toBe(text);
+    writeFileSync(damper, wide);
+    for (const option of ['--check', '--rules']) {
+      const { code, err } = run(['rules', option, mine]);
+      expect(code, option).toBe(1);
+      expect(err).toMatch(/on sets of the family "[a-z-]+" the rules hang together too widely/);
+      expect(err).toContain('damper-boost.boost-capacitor');
+      expect(err).not.toMatch(/\n\s+at |error of its own/);
+    }
+  });
+
   it('shows where only when DEBUG is set', () => {
     expect(run(['report', 'no-such-set', '--sessions', sessions], { DEBUG: '1' }).err).toMatch(/\n\s+at /);
   });
