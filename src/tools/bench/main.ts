@@ -29,6 +29,7 @@ const USAGE = `npm run bench -- [options]
   --uniform      every simulated fault equally often, instead of by its prior
   --planner P    only these, with commas: planner, all (every answer at once), batch, fixed, random (without it these three walk a quarter of
                  the sets); several are compared past their stop rule
+  --repairs      several faults only: every set is repaired as its walk says and gone on with, and walked in no other way
   --workers N    threads (2, or the cores there are)
   --json         one JSON object
 
@@ -58,6 +59,7 @@ function tasksOf(
   seed: number,
   uniform: boolean,
   only: readonly Planner[] | undefined,
+  repairsOnly: boolean,
 ): Task[] {
   return Array.from({ length: count }, (_, n) => {
     const thorough = n % EVERY === 0;
@@ -70,7 +72,7 @@ function tasksOf(
       uniform,
       planners,
       stopFree: only ? only.length > 1 : thorough,
-      repairs: thorough && level !== 'single' && !only,
+      repairs: level !== 'single' && (repairsOnly || (thorough && !only)),
     };
   });
 }
@@ -87,6 +89,7 @@ export async function main(args: string[], at: { root: string; folder: string })
       seed: { type: 'string', default: '1' },
       uniform: { type: 'boolean', default: false },
       planner: { type: 'string' },
+      repairs: { type: 'boolean', default: false },
       workers: { type: 'string', default: String(Math.min(2, availableParallelism())) },
       json: { type: 'boolean', default: false },
       help: { type: 'boolean', default: false },
@@ -104,7 +107,8 @@ export async function main(args: string[], at: { root: string; folder: string })
   oneOf('--level', values.level, LEVELS);
   const asked = values.planner?.split(',');
   for (const word of asked ?? []) oneOf('--planner', word, PLANNERS);
-  const only = asked && PLANNERS.filter((p) => asked.includes(p));
+  if (asked && values.repairs) throw new Error('--repairs walks in no order of its own: leave out --planner');
+  const only = values.repairs ? [] : asked && PLANNERS.filter((p) => asked.includes(p));
   oneOf('--only', values.only, PARTS);
   const { book } = loadRules(join(at.root, 'rules'));
   if (!book) throw new Error('the rule pack has errors: see `first-raster rules --check rules`');
@@ -134,20 +138,33 @@ export async function main(args: string[], at: { root: string; folder: string })
   }
   if (values.only === undefined || values.only === 'diagnosis') {
     const families = values.family ? [values.family] : CIRCUIT_FAMILIES;
-    const levels = LEVELS.filter((l) => !values.level || values.level === l);
+    const levels = LEVELS.filter(
+      (l) => (!values.level || values.level === l) && !(values.repairs && l === 'single'),
+    );
     const all: WalkScore[] = [];
     const swaps: { level: Task['level']; score: RepairScore }[] = [];
     const byFamily: Record<string, unknown> = {};
     const own = only?.[0] ?? 'planner';
     for (const family of families) {
       const tasks = levels.flatMap((level) =>
-        tasksOf(family, level, Math.max(1, Math.round(count * SHARE[level])), seed, values.uniform, only),
+        tasksOf(
+          family,
+          level,
+          Math.max(1, Math.round(count * SHARE[level])),
+          seed,
+          values.uniform,
+          only,
+          values.repairs,
+        ),
       );
       const scores: WalkScore[] = [];
       const repairs: { level: Task['level']; score: RepairScore }[] = [];
       await runTasks(at.root, tasks, Number(values.workers), (done) => {
         scores.push(...done.scores);
-        if (done.repair) repairs.push({ level: done.task.level, score: done.repair });
+        if (done.repair) {
+          repairs.push({ level: done.task.level, score: done.repair });
+          if (done.repair.left.length > 0) print(leftLine(done.task, done.repair));
+        }
         for (const score of done.scores)
           if (score.planner === own && isMiss(score.ranks)) print(missLine(score));
       });
@@ -173,11 +190,17 @@ export async function main(args: string[], at: { root: string; folder: string })
     const misses = analyseMisses(judged);
     result.diagnosis = byFamily;
     result.calibration = calibrate(single);
-    print(calibrationTable(calibrate(single)));
-    print(analysisTable(misses));
+    if (single.length > 0) print(calibrationTable(calibrate(single)));
+    if (judged.length > 0) print(analysisTable(misses));
     result.misses = { ...misses, walks: judged.filter((s) => isMiss(s.ranks)) };
   }
   if (values.json) process.stdout.write(`${JSON.stringify(result)}\n`);
+}
+
+/** What repairing as the walk says left in a set. */
+function leftLine({ family, level, seed }: Task, { left, quiet, wrong, end }: RepairScore): string {
+  const told = quiet > 0 ? ' (the owner notices nothing)' : '';
+  return `  left ${family} ${level} ${seed}: ${left.join(', ')}${told}; good parts swapped: ${wrong}; ${end}`;
 }
 
 function repairSummaries(
