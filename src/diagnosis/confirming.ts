@@ -9,12 +9,20 @@ import type { NextStep, OpenSign, SupposedCause, Suspect } from './types.ts';
 export const SURE_ENOUGH = 0.6;
 /** Nobody runs a part that is in doubt for longer than this to confirm it, minutes: it may be lost meanwhile. */
 export const LONGEST_CONFIRMING = 30;
+/** From this chance on a suspect is what a stop limit was read for. */
+const FORBIDDEN_FROM = 0.3;
 /** Causes of open signs that get a step of their own. */
 const CAUSES_TRIED = 3;
 
 /** Different checks that raised a suspect. */
 export function raisedBy(suspect: Suspect): readonly string[] {
   return [...new Set(suspect.because.filter((entry) => entry.weight > 0.3).map((entry) => entry.check))];
+}
+
+/** Whether a reading that forbids power, or the running stage, is what raised a suspect: that needs no second look before it is put right. */
+export function isForbidden(suspect: Suspect, { context }: StepsInput): boolean {
+  const stops = new Set((context.stops ?? []).map(({ check }) => check));
+  return raisedBy(suspect).some((check) => stops.has(check)) && suspect.partProbability >= FORBIDDEN_FROM;
 }
 
 /** What is measured before a suspect is replaced: where it is not sure enough, or rests on one reading. */
@@ -26,7 +34,7 @@ export function confirmations(named: readonly Suspect[], input: StepsInput): rea
     if (!partOf(suspect, input)) continue;
     // A suspect whose readings were not asked for is not taken to rest on one.
     const agreed = suspect.because.length === 0 || raised.length >= 2;
-    if (suspect.partProbability >= SURE_ENOUGH && agreed) continue;
+    if ((suspect.partProbability >= SURE_ENOUGH && agreed) || isForbidden(suspect, input)) continue;
     const check = confirmingCheck(suspect, input);
     const key = check?.id ?? suspect.part;
     if (taken.has(key)) continue;
@@ -90,13 +98,16 @@ export function openSignSteps(named: readonly Suspect[], input: StepsInput): rea
         signs: [...(held?.signs ?? []), sign],
       });
     }
+  const asked = new Set<string>();
   return [...causes.values()]
     .toSorted((a, b) => b.cause.ifReal - a.cause.ifReal)
     .slice(0, CAUSES_TRIED)
     .flatMap(({ cause, signs: of }) => {
       const part = partOf(cause, input);
       const check = confirmingCheck(cause, input);
-      if (!part) return [];
+      // One check that bears on two causes is one step.
+      if (!part || (check && asked.has(check.id))) return [];
+      if (check) asked.add(check.id);
       const minutes = check?.minutes ?? 15;
       const what = listWords(of.map((sign) => inSentence(sign.title)));
       const step = {

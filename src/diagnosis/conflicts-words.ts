@@ -13,11 +13,16 @@ function quoted(book: Rulebook, check: string): string {
 export function sayOne(book: Rulebook, { check, slip }: Conflict, against: string | undefined): string {
   const name = quoted(book, check);
   const beside = against ? `beside "${against}"` : 'beside the other readings';
+  const asked = book.checks.find((c) => c.id === check);
+  if (asked?.kind === 'choice' && slip.kind !== 'none')
+    return `${name} does not fit ${beside}. Look again, with a better light or another pair of eyes.`;
+  const scale =
+    asked?.quantity === 'count' ? 'Miscounted, or typed wrong?' : 'Decimal point, prefix or range?';
   switch (slip.kind) {
     case 'times-ten':
-      return `${name} looks ten times too large ${beside}. Decimal point, prefix or range? Measure it again.`;
+      return `${name} looks ten times too large ${beside}. ${scale} Measure it again.`;
     case 'tenth':
-      return `${name} looks ten times too small ${beside}. Decimal point, prefix or range? Measure it again.`;
+      return `${name} looks ten times too small ${beside}. ${scale} Measure it again.`;
     case 'sign':
       return `${name} would fit with the other sign. Were the leads the right way round, or was the minus left out?`;
     case 'ac-dc':

@@ -22,6 +22,8 @@ const KNOWN_SLIP_FROM = 0.05;
 const SURPRISING = 0.02;
 /** ... if the other readings are what made it so: a rare fault is no contradiction. */
 const MADE_SO = 0.3;
+/** A fault believed this much accounts for what it would read like. */
+const ACCOUNTED = 0.8;
 /** Bins of the predictive distribution. */
 const BINS = 60;
 
@@ -33,6 +35,8 @@ export interface Fit {
   /** The same with no other reading at all. */
   readonly surpriseAlone: number;
   readonly slip: Conflict['slip'];
+  /** Whether a fault that is believed accounts for the reading as it stands. */
+  readonly accounted: boolean;
 }
 
 /**
@@ -55,11 +59,13 @@ export function conflictsOf(
     ...disagreements(network, belief, evidence, readings),
   ];
   const said = new Set(together.filter((c) => c.slip.kind !== 'disagree').flatMap((c) => c.readings ?? []));
+  // What one fault accounts for whole does not have to fit whatever else the reading might have told: a short reads as a short past a leak beside it.
+  const accounted = new Set(fits.filter((fit) => fit.accounted).map((fit) => fit.evidence.seq));
   const worst = new Map<number, { conflict: Conflict; against: string | undefined }>();
   for (const fit of fits) {
     const { seq, check } = fit.evidence;
     const reading = readings.find((r) => r.seq === seq);
-    if (!reading || said.has(seq)) continue;
+    if (!reading || said.has(seq) || accounted.has(seq)) continue;
     const slipped = fit.slip.kind !== 'none';
     const odd = fit.surprise < SURPRISING && fit.surprise < MADE_SO * fit.surpriseAlone;
     if (!slipped && !odd) continue;
@@ -110,9 +116,20 @@ export function fitOf(
         surprise: surprise(reading, read, one, states, rest),
         surpriseAlone: surprise(reading, read, one, states, normalised(unread)),
         slip: slipOf(one, states, rest),
+        accounted: accountsFor(one, states, now),
       },
     ];
   });
+}
+
+/** Whether what is believed of a variable, this reading included, is a state other than right that the reading plainly speaks for. */
+function accountsFor(one: Evidence, states: readonly string[], now: Float64Array): boolean {
+  const core = aligned(states, one, one.terms.core);
+  const [right = 0] = core;
+  const most = Math.max(...core);
+  return states.some(
+    (_, s) => s > 0 && (now[s] ?? 0) >= ACCOUNTED && (core[s] ?? 0) >= most / 2 && (core[s] ?? 0) > 2 * right,
+  );
 }
 
 function slipOf(one: Evidence, states: readonly string[], rest: Float64Array): Conflict['slip'] {

@@ -24,6 +24,20 @@ export function undoubted({ readings, conflicts = [] }: VerdictContext): readonl
   return doubted.size === 0 ? readings : readings.filter((r) => !doubted.has(r.seq));
 }
 
+/** Checks of which no reading may prove anything. */
+export function doubtedChecks(context: VerdictContext): ReadonlySet<string> {
+  const kept = new Set(undoubted(context).map(({ check }) => check.id));
+  return new Set(context.readings.map(({ check }) => check.id).filter((id) => !kept.has(id)));
+}
+
+/** Whether a reading says by itself that something it reads is wrong; only variables that `counts` passes are looked at. */
+export function speaksAgainst(reading: JudgedReading, counts: (variable: string) => boolean): boolean {
+  return evidenceOf(reading).some(({ variable, likelihood }) => {
+    const [right = 0, ...wrong] = likelihood;
+    return counts(variable) && Math.max(0, ...wrong) > SPEAKS * right;
+  });
+}
+
 /** Signals that these faults of a part upset, and all that those feed. */
 function upsetBy(book: Rulebook, faults: Part['faults']): ReadonlySet<string> {
   const upset = new Set(faults.flatMap((f) => Object.keys(f.effects)));

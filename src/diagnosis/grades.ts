@@ -1,6 +1,6 @@
 // Grades sections and core parts from belief and from what was really tested: `not proven` is a grade, nothing untested is called good.
-import type { Assembly, Check, Part, Rulebook } from '../rulebook/types.ts';
-import { bearOn, openSignAgainst, speakingFor } from './grades-doubt.ts';
+import type { Assembly, Part, Rulebook } from '../rulebook/types.ts';
+import { bearOn, openSignAgainst, speakingFor, speaksAgainst } from './grades-doubt.ts';
 import { chanceWords, checkTitle, inSentence, listWords, sentence } from './plain-words.ts';
 import type { Belief, Grade, GradeEntry, JudgedReading, OpenSign, Suspect, Weight } from './types.ts';
 
@@ -44,6 +44,8 @@ export interface GradeInput {
   readonly priors: Belief;
   readonly suspects: readonly Suspect[];
   readonly readings: readonly JudgedReading[];
+  /** Checks of which every reading is more likely wrong than right: not among `readings`, and not quoted. */
+  readonly doubted?: ReadonlySet<string>;
   readonly restored: 'none' | 'recapped' | 'unknown';
   readonly repairedParts: readonly string[];
   /** What nothing found accounts for, at the end of the walk. */
@@ -117,12 +119,22 @@ export function oddsMoved(now: number, before: number): number {
   return before <= 0 ? (now > 0 ? Number.POSITIVE_INFINITY : 1) : odds(now) / odds(before);
 }
 
-/** Whether what a check reads is believed normal: every signal normal, every part in order. A check that reads nothing in the model counts once done. */
-function readsNormal(check: Check, belief: Belief): boolean {
-  return check.reads.every((read) => {
-    if (read.signal !== undefined) return (belief.signals.get(read.signal)?.normal ?? 1) >= NORMAL;
-    return read.part === undefined || 1 - partBad(belief, read.part) >= NORMAL || BEARABLE.has(read.part);
-  });
+/**
+ * Whether what a check reads is believed normal (every signal normal, every part in order) and this reading does not say otherwise: a bad
+ * reading that the others outvote proves nothing. A check that reads nothing in the model counts once done.
+ */
+function readsNormal(reading: JudgedReading, belief: Belief): boolean {
+  return (
+    reading.check.reads.every((read) => {
+      if (read.signal !== undefined) return (belief.signals.get(read.signal)?.normal ?? 1) >= NORMAL;
+      return read.part === undefined || 1 - partBad(belief, read.part) >= NORMAL || BEARABLE.has(read.part);
+    }) && !speaksAgainst(reading, (variable) => !BEARABLE.has(variable.slice('part:'.length)))
+  );
+}
+
+/** Checks that were read, and read normal. */
+function passedChecks(readings: readonly JudgedReading[], belief: Belief): ReadonlySet<string> {
+  return new Set(readings.filter((reading) => readsNormal(reading, belief)).map(({ check }) => check.id));
 }
 
 /** Best grade that the evidence ladder of an assembly allows, and the checks of the rungs that hold. */
@@ -131,9 +143,7 @@ export function ceilingOf(
   readings: readonly JudgedReading[],
   belief: Belief,
 ): { readonly grade: 'not proven' | 'serviceable' | 'sound'; readonly restsOn: readonly string[] } {
-  const passed = new Set(
-    readings.filter((reading) => readsNormal(reading.check, belief)).map((reading) => reading.check.id),
-  );
+  const passed = passedChecks(readings, belief);
   const held = assembly.ceilings.filter(
     (rung) =>
       rung.checks.every((id) => passed.has(id)) &&
@@ -165,9 +175,7 @@ export function missingProof(
     now.grade === 'not proven' ? 'serviceable' : now.grade === 'serviceable' ? 'sound' : undefined;
   const rung = wanted && assembly.ceilings.find((entry) => entry.grade === wanted);
   if (!wanted || !rung) return undefined;
-  const passed = new Set(
-    readings.filter((reading) => readsNormal(reading.check, belief)).map((reading) => reading.check.id),
-  );
+  const passed = passedChecks(readings, belief);
   return {
     grade: wanted,
     checks: rung.checks.filter((id) => !passed.has(id)),
@@ -185,6 +193,7 @@ function weightsOver(parts: readonly string[], input: GradeInput): readonly Weig
   for (const part of parts) {
     const known = input.suspects.find((suspect) => suspect.part === part)?.because;
     for (const weight of known ?? input.weightsOf(part)) {
+      if (input.doubted?.has(weight.check)) continue;
       const held = strongest.get(weight.check);
       if (!held || Math.abs(weight.weight) > Math.abs(held.weight)) strongest.set(weight.check, weight);
     }
@@ -321,6 +330,13 @@ export function gradeAssembly(assembly: Assembly, input: GradeInput): GradeEntry
   };
 }
 
+/** `flyback primary, shorted turns`; a part named after its only fault says it once. */
+function titleOf(part: string, fault: string): string {
+  return part.toLowerCase().endsWith(fault.toLowerCase())
+    ? inSentence(part)
+    : `${inSentence(part)}, ${inSentence(fault)}`;
+}
+
 interface Saying {
   readonly grade: Grade;
   readonly bad: number;
@@ -335,15 +351,15 @@ interface Saying {
 export function sayGrade({ grade, bad, proof, because, restsOn, worst, rulebook }: Saying): string {
   const against = movers(because, 1, rulebook);
   const infavour = movers(because, -1, rulebook);
-  const culprit = worst ? `${inSentence(worst.part.title)}, ${inSentence(worst.fault)}` : 'a fault in it';
+  const culprit = worst ? titleOf(worst.part.title, worst.fault) : 'a fault in it';
   const proven = listWords(restsOn.slice(0, 4).map((id) => checkTitle(rulebook, id)));
   switch (grade) {
     case 'failed':
       return `${against ? `Pointed at by ${against}` : 'Pointed at by the readings together'}: ${culprit} (${chanceWords(bad)} that it is bad).`;
     case 'doubtful':
       return against && infavour
-        ? `Readings disagree: ${against} against it, ${infavour} for it; ${chanceWords(bad)} that it is bad (${culprit}).`
-        : `${against ? `${sentence(against)} put it in doubt` : 'The readings together put it in doubt'}: ${chanceWords(bad)} that it is bad (${culprit}).`;
+        ? `Readings disagree: ${against} against it, ${infavour} for it; ${chanceWords(bad)} that it is bad, likeliest by this: ${culprit}.`
+        : `${against ? `${sentence(against)} put it in doubt` : 'The readings together put it in doubt'}: ${chanceWords(bad)} that it is bad, likeliest by this: ${culprit}.`;
     case 'sound':
       return proven || infavour
         ? `Proven by ${proven || infavour}.`

@@ -22,8 +22,9 @@ export function seededRandom(seed: number): () => number {
 }
 
 /**
- * Min-fill elimination of the graph in which every scope is a clique. Ties go to the smaller table, then to chance
- * (`random`), so that several runs may be compared.
+ * Min-fill elimination of the graph in which every scope is a clique. A missing edge weighs the product of the logs of its
+ * ends' states, for between large variables it costs more. Ties go to the smaller table, then to chance (`random`), so that
+ * several runs may be compared.
  */
 export function eliminate(
   cards: readonly number[],
@@ -80,7 +81,7 @@ export function eliminate(
       const list = neighbours[a] ?? [];
       list.splice(list.indexOf(best), 1);
     }
-    // A new edge spares one fill-in to every node that sees both its ends; the ends and the rest of `near` are measured anew.
+    // A new edge spares its fill-in to every node that sees both its ends; the ends and the rest of `near` are measured anew.
     for (let i = 0; i < near.length; i += 1) {
       const a = near[i] ?? 0;
       for (let j = i + 1; j < near.length; j += 1) {

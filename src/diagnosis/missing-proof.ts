@@ -17,21 +17,43 @@ export interface StepsInput {
   readonly checks: readonly Check[];
 }
 
-/** Whether the bench of today can take the check: instruments at hand, and no live check in a cold-only session. */
+const isLive = (check: Check): boolean => check.state === 'S1' || check.state === 'S2';
+
+/** Whether the check wants something to run that may not run as things stand: live, or read right after a run. */
+function isForbidden(check: Check, { off, stops = [] }: VerdictContext): boolean {
+  const afterRun = check.after.length > 0;
+  if (off?.power || stops.some(({ live }) => live)) return isLive(check) || afterRun;
+  return off?.stage === true && (check.config.horizontal === 'enabled' || (afterRun && !isLive(check)));
+}
+
+/** Whether the bench of today can take the check: instruments at hand, no live check in a cold-only session, nothing run that may not run. */
 export function canDo(check: Check, context: VerdictContext): boolean {
-  const live = check.state === 'S1' || check.state === 'S2';
-  return !(live && context.coldOnly) && check.needs.every((id) => context.instruments.includes(id));
+  return (
+    !(isLive(check) && context.coldOnly) &&
+    !isForbidden(check, context) &&
+    check.needs.every((id) => context.instruments.includes(id))
+  );
+}
+
+/** Whether any reading was taken with power on. */
+export function wasLive(readings: VerdictContext['readings']): boolean {
+  return readings.some(({ check }) => isLive(check));
 }
 
 /** Whether power could not come on for want of the lamp that it first comes on through: an isolation transformer alone is not enough. */
 export function lacksLamp({ instruments, readings }: VerdictContext): boolean {
-  const wasLive = readings.some(({ check }) => check.state === 'S1' || check.state === 'S2');
-  return !wasLive && !instruments.includes('lamp-limiter');
+  return !wasLive(readings) && !instruments.includes('lamp-limiter');
+}
+
+/** A step that would prove a core part, and whether it needs no power: then it comes before any money is spent. */
+export interface ProofStep {
+  readonly step: NextStep;
+  readonly cold: boolean;
 }
 
 /** One step for each core part that is not proven. */
-export function missingProofs(input: StepsInput): readonly NextStep[] {
-  const steps: NextStep[] = [];
+export function missingProofs(input: StepsInput): readonly ProofStep[] {
+  const steps: ProofStep[] = [];
   for (const entry of input.core.filter((grade) => grade.grade === 'not proven')) {
     const assembly = input.rulebook.assemblies.find((one) => one.id === entry.id);
     const missing = assembly && missingProof(assembly, undoubted(input.context), input.belief);
@@ -39,8 +61,14 @@ export function missingProofs(input: StepsInput): readonly NextStep[] {
     const applies = (ids: readonly string[]) =>
       input.checks.filter((check) => ids.includes(check.id) && !check.risky);
     const wanted = applies(missing.checks);
-    const oneOf = applies(missing.anyOf).toSorted(
-      (a, b) => Number(canDo(b, input.context)) - Number(canDo(a, input.context)) || a.minutes - b.minutes,
+    const all = applies(missing.anyOf);
+    const permitted = all.filter((check) => !isForbidden(check, input.context));
+    // Of a set that never ran, what can be proven cold is proven cold, whatever takes a minute less live.
+    const runs = wasLive(input.context.readings);
+    const rank = (check: Check): number =>
+      (canDo(check, input.context) ? 0 : 2) + (isLive(check) && !runs ? 1 : 0);
+    const oneOf = (permitted.length > 0 ? permitted : all).toSorted(
+      (a, b) => rank(a) - rank(b) || a.minutes - b.minutes,
     );
     if (wanted.length === 0 && oneOf.length === 0) continue;
     const first = oneOf[0];
@@ -58,16 +86,22 @@ export function missingProofs(input: StepsInput): readonly NextStep[] {
     ];
     const minutes = chosen.reduce((sum, check) => sum + check.minutes, 0);
     steps.push({
-      kind: 'measure',
-      action: `Prove the ${inSentence(entry.title)}: ${listWords(names)}`,
-      part: entry.title,
-      why: sentences(
-        'Until then nobody can say what hours spent on the chassis would buy',
-        lacking(chosen, input),
-      ),
-      caution: caution(input.rulebook, ...new Set(chosen.flatMap((check) => check.cautions))),
-      hours: [minutes / 60, minutes / 30],
-      cost: [0, 0],
+      cold: !chosen.some(isLive),
+      step: {
+        kind: 'measure',
+        action: `Prove the ${inSentence(entry.title)}: ${listWords(names)}`,
+        part: entry.title,
+        why: sentences(
+          'Until then nobody can say what hours spent on the chassis would buy',
+          chosen.some((check) => isForbidden(check, input.context))
+            ? 'Not before what forbids it to run is put right'
+            : '',
+          lacking(chosen, input),
+        ),
+        caution: caution(input.rulebook, ...new Set(chosen.flatMap((check) => check.cautions))),
+        hours: [minutes / 60, minutes / 30],
+        cost: [0, 0],
+      },
     });
   }
   return steps;
@@ -78,7 +112,7 @@ function lacking(checks: readonly Check[], { rulebook, context }: StepsInput): s
   const missing = new Set(
     checks.flatMap((check) => check.needs).filter((id) => !context.instruments.includes(id)),
   );
-  if (checks.some((check) => check.state === 'S1' || check.state === 'S2')) {
+  if (checks.some(isLive)) {
     if (context.coldOnly) missing.add('isolation-transformer');
     if (lacksLamp(context)) missing.add('lamp-limiter');
   }

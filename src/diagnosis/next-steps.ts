@@ -1,7 +1,7 @@
 // What to do next, in order: make it dead, confirm, decide about core parts, repair in the order that protects them, renew what has aged, finish.
 import type { Part, Rulebook } from '../rulebook/types.ts';
 import { agedPositions, caution, classReplacements, KIND_CAUTION } from './class-replacement.ts';
-import { confirmations, openSignSteps, partOf, raisedBy, SURE_ENOUGH } from './confirming.ts';
+import { confirmations, isForbidden, openSignSteps, partOf, raisedBy, SURE_ENOUGH } from './confirming.ts';
 import { BEARABLE, oddsMoved, partBad, RAISED } from './grades.ts';
 import { missingProofs, type StepsInput } from './missing-proof.ts';
 import { checkTitle, inSentence, listWords, sentences } from './plain-words.ts';
@@ -64,18 +64,24 @@ export function nextSteps(input: StepsInput): Steps {
   const mended = named.some((suspect) => suspect.partProbability >= SURE_ENOUGH);
   const before = signs.filter(({ core }) => core || !mended);
   const after = signs.filter(({ core }) => !core && mended);
+  const proofs = missingProofs(input);
+  const cold = proofs.filter((proof) => proof.cold);
+  const live = proofs.filter((proof) => !proof.cold);
   const all: readonly Weighted[] = [
     certain(makeDead(input)),
+    ...standingStops(input).map(certain),
     ...doubts(input).map(certain),
     ...confirmations(named, input).map(certain),
     ...before.map(({ step }) => certain(step)),
     ...outsideTheRules(named, input).map(certain),
     ...decisions(input).map(certain),
+    // What needs no power is known before anything is bought.
+    ...cold.map(({ step }) => certain(step)),
     ...repairs,
     ...after.map(({ step }) => certain(step)),
     ...classReplacements({ ...input, named: named.map((suspect) => suspect.part) }).map(certain),
     ...(repairs.length > 0 ? [certain(afterRepair(named, input))] : []),
-    ...missingProofs(input).map(certain),
+    ...live.map(({ step }) => certain(step)),
     ...finish(input).map(certain),
   ];
   return {
@@ -118,6 +124,35 @@ function makeDead({ rulebook }: StepsInput): NextStep {
     hours: [0.1, 0.2],
     cost: [0, 0],
   };
+}
+
+/** What readings forbade is said before all else: cold ones as the order that they gave, live ones together. */
+function standingStops({ rulebook, context }: StepsInput): readonly NextStep[] {
+  const step = (action: string, why: string): NextStep => ({
+    kind: 'safety',
+    action,
+    part: '',
+    why,
+    caution: '',
+    hours: [0, 0],
+    cost: [0, 0],
+  });
+  const stops = context.stops ?? [];
+  const live = stops.filter((stop) => stop.live);
+  const titles = listWords(live.map(({ check }) => checkTitle(rulebook, check)));
+  return [
+    ...stops
+      .filter((stop) => !stop.live)
+      .map(({ check, say }) => step(say, `That is what was read: ${checkTitle(rulebook, check)}.`)),
+    ...(live.length > 0
+      ? [
+          step(
+            `Do not run it again before the cause is found: ${titles} called for power off`,
+            sentences(...live.map(({ say }) => say)),
+          ),
+        ]
+      : []),
+  ];
 }
 
 /** Readings to be taken again by hand: at most this many are named. */
@@ -178,7 +213,8 @@ function outsideTheRules(named: readonly Suspect[], input: StepsInput): readonly
 
 function decisions(input: StepsInput): readonly NextStep[] {
   const steps: NextStep[] = [];
-  for (const entry of input.core.filter((grade) => grade.grade === 'failed')) {
+  const lost = input.context.plan.stop?.lost;
+  for (const entry of input.core.filter(({ grade, id }) => grade === 'failed' || id === lost)) {
     const assembly = input.rulebook.assemblies.find((one) => one.id === entry.id);
     const worst = input.rulebook.parts
       .filter(
@@ -226,7 +262,7 @@ function repairSteps(named: readonly Suspect[], input: StepsInput): readonly Wei
         repairRank(a.part) - repairRank(b.part) || b.suspect.partProbability - a.suspect.partProbability,
     )
     .map(({ suspect, part }) => {
-      const sure = suspect.partProbability >= SURE_ENOUGH;
+      const sure = suspect.partProbability >= SURE_ENOUGH || isForbidden(suspect, input);
       const raised = raisedBy(suspect).slice(0, 3);
       const names = listWords(raised.map((id) => checkTitle(input.rulebook, id)));
       const kindCaution = KIND_CAUTION[part.kind];

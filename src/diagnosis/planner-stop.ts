@@ -1,5 +1,6 @@
 // When asking more is not worth it, and what has to be read all the same before that is said.
-import { BEARABLE, lostBy } from './grades.ts';
+import type { Part } from '../rulebook/types.ts';
+import { BEARABLE, lostBy, oddsMoved, RAISED } from './grades.ts';
 import type { Network, PartNode } from './network.ts';
 import { openSigns, openSignWords, PLAUSIBLE } from './open-signs.ts';
 import { inSentence, listWords, sentences } from './plain-words.ts';
@@ -47,6 +48,8 @@ const OPEN_RAISED = 2;
 /** A core assembly this surely bad ends the asking: the owner decides first. */
 export const LOST = 0.95;
 
+/** Supply states with power on. */
+const LIVE: ReadonlySet<string> = new Set(['S1', 'S2']);
 const SECOND_FAULT = 'A second fault behind this one cannot be seen until it is repaired.';
 
 /** A candidate with what it may tell. */
@@ -167,8 +170,12 @@ export function judgeStop(
     network,
     open.filter(({ bad }) => bad >= PROBABLE).flatMap(({ node }) => likelySignals(node, belief)),
   );
+  // Age alone makes a dark screen likely on an unrestored set: only what readings or the owner raised is a sign.
+  const before = network.prior();
+  const raised = (id: string): boolean =>
+    oddsMoved(1 - (belief.signals.get(id)?.normal ?? 1), 1 - (before.signal(id)[0] ?? 1)) >= RAISED;
   const unexplained = outcomes.flatMap(({ id, signal }) =>
-    1 - (belief.signals.get(id)?.normal ?? 1) > WRONG && !accounted.has(id) && !probable.has(id)
+    1 - (belief.signals.get(id)?.normal ?? 1) > WRONG && raised(id) && !accounted.has(id) && !probable.has(id)
       ? [{ title: signal.title, signals: [id], foremost: [id], sure: false }]
       : [],
   );
@@ -187,6 +194,8 @@ export function judgeStop(
   if (clues.length > 0) return { stop: undefined, first: clues, aim: 'clue' };
 
   const stop = endOf({
+    core: (part) => network.rulebook.assemblies.some((a) => a.core && a.id === part.assembly),
+    ran: evidence.some((e) => LIVE.has(network.rulebook.checks.find((c) => c.id === e.check)?.state ?? '')),
     named,
     open,
     allNormal: outcomes.every(({ id }) => (belief.signals.get(id)?.normal ?? 1) >= UNSETTLED[1]),
@@ -197,11 +206,17 @@ export function judgeStop(
 
 /** How a walk that has nothing left to ask ends: found, nothing to find, or not to be found here; and what is left unaccounted for. */
 function endOf({
+  core,
+  ran,
   named,
   open,
   allNormal,
   signs,
 }: {
+  /** Whether a part belongs to what nobody makes any more. */
+  readonly core: (part: Part) => boolean;
+  /** Whether anything was read with power on. */
+  readonly ran: boolean;
   readonly named: readonly PartBelief[];
   readonly open: readonly PartBelief[];
   readonly allNormal: boolean;
@@ -223,10 +238,16 @@ function endOf({
       openSigns: signs,
     };
   const left = [...named, ...open].sort((a, b) => b.bad - a.bad);
-  if (left.length > 0)
+  if (left[0])
     return {
       reason: 'exhausted',
-      say: sentences(suspectsLeft(left), 'Replace or swap the likeliest, then read again', unaccounted),
+      say: sentences(
+        suspectsLeft(left),
+        core(left[0].node.part)
+          ? 'Nothing is given up on that: have it confirmed by another instrument, or by the same part of another set, first'
+          : 'Replace or swap the likeliest, then read again',
+        unaccounted,
+      ),
       openSigns: signs,
     };
   return {
@@ -236,7 +257,9 @@ function endOf({
         ? sentences(
             'No reading that can be taken here would tell more',
             unaccounted,
-            'Stay with the set while it runs, power off at the first spark, smell or smoke, and read again when it shows itself',
+            ran
+              ? 'If it is run again, then no longer than a look takes and never alone, off at the first spark, smell, smoke or red plate; read again when it shows itself'
+              : '',
           )
         : 'No reading that can be taken here would tell more about what is wrong.',
     openSigns: signs,

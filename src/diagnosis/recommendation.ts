@@ -1,5 +1,6 @@
 // The recommendation in plain words: what the verdict means for this owner's wish, what it would take, and where to stop.
 import type { SetFacts } from '../rulebook/types.ts';
+import { wasLive } from './missing-proof.ts';
 import { chanceWords, inSentence, listWords, sentence, spanWords } from './plain-words.ts';
 import type { GradeEntry, Overall, VerdictContext } from './types.ts';
 
@@ -50,8 +51,8 @@ function lead({ overall, core, set, context }: RecommendationInput): string {
           ? `${doubtful} ${has(doubtful, 'is', 'are')} in doubt`
           : unproven !== ''
             ? `${unproven} ${has(unproven, 'is', 'are')} not proven`
-            : context.coldOnly
-              ? 'nothing could be tested live'
+            : !wasLive(context.readings)
+              ? 'nothing was tested live'
               : wish === 'sell'
                 ? 'the hours of an overhaul seldom come back in the price'
                 : 'the work is long';
@@ -67,11 +68,12 @@ function lead({ overall, core, set, context }: RecommendationInput): string {
       }`;
     case 'not-yet-known':
       return `Not yet known: ${
-        unproven !== ''
-          ? `${unproven} ${has(unproven, 'has', 'have')} not been proven`
-          : doubtful !== ''
-            ? `${doubtful} ${has(doubtful, 'is', 'are')} in doubt`
-            : 'no core part has been graded'
+        [
+          doubtful === '' ? '' : `${doubtful} ${has(doubtful, 'is', 'are')} in doubt`,
+          unproven === '' ? '' : `${unproven} ${has(unproven, 'has', 'have')} not been proven`,
+        ]
+          .filter((text) => text !== '')
+          .join(', and ') || 'no core part has been graded'
       }. Spend nothing on the chassis until that is settled.${
         wish === 'sell' ? ' To sell, offer it as it is, with this record.' : displayInstead(wish)
       }`;
@@ -96,8 +98,10 @@ function effort({ overall, watchable, hours, cost }: RecommendationInput): strin
 }
 
 function coldOnly({ context }: RecommendationInput): string {
-  return context.coldOnly
-    ? 'No isolation transformer was at hand, so the set was never powered: this verdict rests on cold tests alone.'
+  if (context.coldOnly)
+    return 'No isolation transformer was at hand, so the set was never powered: this verdict rests on cold tests alone.';
+  return context.readings.length > 0 && !wasLive(context.readings)
+    ? 'The set was not powered: this verdict rests on cold tests alone.'
     : '';
 }
 
@@ -122,7 +126,11 @@ function stopLoss({ core, context, wouldChangeMost }: RecommendationInput): stri
   const minutes = Math.round([...checks.values()].reduce((sum, each) => sum + each, 0));
   const spent = `Spent so far: ${readings.length} reading${readings.length === 1 ? '' : 's'}, about ${minutes} min.`;
   // A fault that can be worked round stops no set, whatever the walk stopped for.
-  const groundless = plan.stop?.reason === 'core-failed' && !core.some((entry) => entry.grade === 'failed');
+  const groundless =
+    plan.stop?.reason === 'core-failed' &&
+    !core.some(
+      (entry) => entry.grade === 'failed' || (entry.grade === 'doubtful' && entry.id === plan.stop?.lost),
+    );
   if (plan.stop && !groundless)
     return `${spent} ${sentence(plan.stop.say)}${/[.!?]$/.test(plan.stop.say) ? '' : '.'}`;
   const bits = plan.ranked.reduce((most, entry) => Math.max(most, entry.coreBits), 0);

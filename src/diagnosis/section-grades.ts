@@ -16,16 +16,13 @@ import {
   sayGrade,
   worstMode,
 } from './grades.ts';
+import { speaksAgainst } from './grades-doubt.ts';
 import { inSentence } from './plain-words.ts';
 import type { Belief, Grade, GradeEntry, JudgedReading } from './types.ts';
 
-/** Signals that a section owns and everything downstream of them, within this set. */
-function reach(section: string, rulebook: Rulebook, belief: Belief): ReadonlySet<string> {
-  const reached = new Set(
-    rulebook.signals
-      .filter((signal) => signal.section === section && belief.signals.has(signal.id))
-      .map((s) => s.id),
-  );
+/** These signals and everything downstream of them, within this set. */
+function reach(from: readonly string[], rulebook: Rulebook, belief: Belief): ReadonlySet<string> {
+  const reached = new Set(from);
   for (let size = -1; size !== reached.size; ) {
     size = reached.size;
     for (const signal of rulebook.signals) {
@@ -65,9 +62,9 @@ function gradeSection(
   const signals = rulebook.signals.filter(
     (signal) => signal.section === section.id && belief.signals.has(signal.id),
   );
-  const reached = reach(section.id, rulebook, belief);
   const own = new Set(parts.map((part) => part.id));
   const ownSignals = new Set(signals.map((signal) => signal.id));
+  const reached = reach([...ownSignals], rulebook, belief);
   const bearing = input.readings.filter((reading) => bearsOn(reading, own, reached));
   const direct = bearing.filter((reading) => bearsOn(reading, own, ownSignals));
   const raised = parts.filter(
@@ -76,12 +73,19 @@ function gradeSection(
   const worst = worstMode(raised, belief);
   const bad = worst ? partBad(belief, worst.part.id) : 0;
   const suspect = input.suspects.find((entry) => entry.part === worst?.part.id);
-  // Age alone makes some signals likely to be off; only readings can put a section in doubt.
+  // Age alone makes some signals likely to be off, and so does what the owner says; only a bad reading of it, or of what it feeds, puts a section in doubt.
+  const readWrong = (id: string): boolean => {
+    const shows = reach([id], rulebook, belief);
+    return input.readings.some((reading) =>
+      speaksAgainst(reading, (variable) => shows.has(variable.slice('signal:'.length))),
+    );
+  };
   const upset = signals.find(
     ({ id, inputs }) =>
       probabilityAbnormal(belief, id) >= FAILED &&
       oddsMoved(probabilityAbnormal(belief, id), probabilityAbnormal(priors, id)) >= RAISED &&
-      fedWell(inputs, section.id, input),
+      fedWell(inputs, section.id, input) &&
+      readWrong(id),
   );
   const works = signals.every((signal) => 1 - probabilityAbnormal(belief, signal.id) >= PROOF_WANTED);
 
@@ -101,7 +105,7 @@ function gradeSection(
     bearing.length === 0
       ? 'Nothing that was read bears on it.'
       : grade === 'doubtful' && bad < DOUBTFUL && upset
-        ? `${upset.title} is probably not right although what feeds it is; which part of this section is at fault is not known yet.`
+        ? `${upset.title} is probably not right, and nothing that feeds it was found wrong; which part of this section is at fault is not known yet.`
         : sayGrade({ grade, bad, proof, because, restsOn, worst, rulebook });
   return {
     id: section.id,

@@ -251,4 +251,16 @@ export interface VerdictContext {
   readonly plan: Plan;
   /** Readings that do not fit the others, and instruments that are doubted. */
   readonly conflicts?: readonly Conflict[];
+  /** What may not run as things stand: all power, or the horizontal stage. Nothing is kept off if it is left out. */
+  readonly off?: { readonly power: boolean; readonly stage: boolean };
+  /** Readings beyond a stop limit of their check, not read right since, in the order of the checks. */
+  readonly stops?: readonly StandingStop[];
+}
+
+/** A reading that said: go no further. */
+export interface StandingStop {
+  readonly check: string;
+  /** What the rules say of it, as an order. */
+  readonly say: string;
+  readonly live: boolean;
 }

@@ -2,8 +2,8 @@
 import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
 import { LONGEST_CONFIRMING } from './confirming.ts';
 import { type GradeInput, gradeAssembly, missingProof, stillOpen } from './grades.ts';
-import { undoubted } from './grades-doubt.ts';
-import { canDo, lacksLamp } from './missing-proof.ts';
+import { doubtedChecks, undoubted } from './grades-doubt.ts';
+import { canDo, lacksLamp, wasLive } from './missing-proof.ts';
 import { nextSteps, WORTH_NAMING } from './next-steps.ts';
 import { checkTitle, inSentence, listWords } from './plain-words.ts';
 import { recommend } from './recommendation.ts';
@@ -70,6 +70,7 @@ export function verdictOf(input: VerdictInput): Verdict {
     priors: input.priors,
     suspects,
     readings: undoubted(context),
+    doubted: doubtedChecks(context),
     restored: context.restored,
     repairedParts: context.repairedParts,
     openSigns: context.plan.stop?.openSigns ?? [],
@@ -132,7 +133,7 @@ export function overallOf({ core, watchable, hours, set, context }: OverallInput
   const clear =
     core.length > 0 &&
     core.every((entry) => entry.grade === 'sound' || entry.grade === 'serviceable') &&
-    !context.coldOnly &&
+    wasLive(context.readings) &&
     context.ownerWish !== 'sell' &&
     watchable >= 0.65 &&
     hours[0] < LABOUR_OF_LOVE;
@@ -184,6 +185,8 @@ function notProvenList(
     lines.push(
       'Nothing was tested live: no series-lamp limiter was at hand, and power first comes on through one. Voltages, drive, high voltage and picture are unknown.',
     );
+  else if (context.readings.length > 0 && !wasLive(context.readings))
+    lines.push('Nothing was tested live. Voltages, drive, high voltage and picture are unknown.');
   for (const entry of core) {
     if (entry.grade === 'not proven') {
       const ladder = rulebook.assemblies
@@ -214,18 +217,22 @@ function changesMost(
   core: readonly GradeEntry[],
   { rulebook, context, belief }: VerdictInput,
 ): string | undefined {
-  const best = context.plan.ranked.toSorted((a, b) => b.coreBits - a.coreBits || b.gainBits - a.gainBits)[0];
+  const best = context.plan.ranked
+    .filter(({ check }) => canDo(check, context))
+    .toSorted((a, b) => b.coreBits - a.coreBits || b.gainBits - a.gainBits)[0];
   if (best && best.coreBits >= 0.01)
     return `${inSentence(best.check.title)} (about ${Math.round(best.minutes)} min)`;
   const weakest =
     core.find((entry) => entry.grade === 'not proven') ?? core.find((entry) => entry.grade === 'doubtful');
   const assembly = rulebook.assemblies.find((one) => one.id === weakest?.id);
   const missing = assembly && missingProof(assembly, undoubted(context), belief);
-  // A part in doubt is not run for an hour to see.
-  const short = (check: string): boolean =>
-    weakest?.grade !== 'doubtful' ||
-    (rulebook.checks.find((c) => c.id === check)?.minutes ?? 0) <= LONGEST_CONFIRMING;
-  const id = [...(missing?.checks ?? []), ...(missing?.anyOf ?? [])].find(short);
+  // A part in doubt is not run for an hour to see, and nothing is named that may not run or cannot be read on this bench.
+  const fitting = (id: string): boolean => {
+    const check = rulebook.checks.find((c) => c.id === id);
+    if (!check || !canDo(check, context)) return false;
+    return weakest?.grade !== 'doubtful' || check.minutes <= LONGEST_CONFIRMING;
+  };
+  const id = [...(missing?.checks ?? []), ...(missing?.anyOf ?? [])].find(fitting);
   if (weakest && id) {
     const [title, part] = [checkTitle(rulebook, id), inSentence(weakest.title)];
     return title.includes(part) ? title : `${title}, for the ${part}`;

@@ -1,5 +1,5 @@
 // Power, proofs and links in order of time. Proofs asked one after the other stand on one line: a page of zeros is not read.
-import { type Gate, gatesFor, safetyFacts } from '../safety/index.ts';
+import { type Gate, gatesFor, judgeGate, safetyFacts } from '../safety/index.ts';
 import { formatValue } from '../session/index.ts';
 import type { SafetyEntry } from '../session/types.ts';
 import type { ReportInput } from './input.ts';
@@ -22,14 +22,23 @@ export function powerLog(
   const lines: PowerLine[] = [];
   let proofs: string[] = [];
   let since = '';
+  let passed = true;
   const close = () => {
-    if (proofs.length > 0) lines.push({ at: since, what: 'Proven', detail: proofs.join('; ') });
+    if (proofs.length > 0)
+      lines.push({ at: since, what: say(passed ? 'Proven' : 'Not proven'), detail: proofs.join('; ') });
     proofs = [];
   };
   for (const entry of safetyLog) {
     if (entry.type === 'gate') {
+      const gate = gates.get(entry.gate);
+      // An answer that did not pass is on record and proves nothing; of a gate that this set no longer has, nobody can say.
+      const passes = gate
+        ? judgeGate(gate, entry.value).pass
+        : entry.value.kind !== 'choice' || entry.value.option === 'yes';
+      if (passes !== passed) close();
+      passed = passes;
       if (proofs.length === 0) since = timeWords(entry.at);
-      proofs.push(say(proofWords(entry, gates.get(entry.gate))));
+      proofs.push(say(proofWords(entry, gate)));
       continue;
     }
     close();

@@ -90,7 +90,8 @@ function run(log: readonly SafetyEntry[], now: SafetyFacts, rules: CheckSafety):
   let facts = firstFacts(log, rules) ?? now;
   for (const entry of log) {
     if (entry.type === 'described') facts = rules.factsOf(entry.set) ?? now;
-    if (entry.type === 'check') {
+    // A value put right is believed as far as the reading was: where the set stands now says nothing of when it was taken.
+    if (entry.type === 'check' && entry.corrects === undefined) {
       const why = whyNot(machine, entry, facts, rules);
       if (why !== undefined) disbelieved.set(entry.seq, why);
     }

@@ -275,7 +275,7 @@ function withdrawal(
     return set === undefined ? [] : [{ type: 'described', seq, at, set }];
   }
   if (target.type === 'reading' && event.type === 'corrected') {
-    return [{ type: 'check', seq, at, check: target.check, value: event.value }];
+    return [{ type: 'check', seq, at, check: target.check, value: event.value, corrects: target.seq }];
   }
   return [];
 }

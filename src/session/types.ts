@@ -169,6 +169,8 @@ export type SafetyEntry =
       readonly at: string;
       readonly check: string;
       readonly value: ReadingValue;
+      /** The reading that this puts right: taken then, not now. */
+      readonly corrects?: number;
     }
   | { readonly type: 'resumed'; readonly seq: number; readonly at: string }
   /** What was known of the set from here on: which gates and limits held at the time. */

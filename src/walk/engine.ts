@@ -36,7 +36,7 @@ import {
 } from './entries.ts';
 import { believer, type Inference } from './inference.ts';
 import { judgeReading } from './judge.ts';
-import { isKeptOff, keptOff, NOTHING_OFF } from './lost.ts';
+import { isKeptOff, type KeptOff, keptOff, NOTHING_OFF, stopsStanding } from './lost.ts';
 import { printedValue } from './service-data.ts';
 import { applicableChecks, candidatesOf, freshReadings, passedChecks, standingsOf } from './standing.ts';
 import { nextStep, wayTo } from './step.ts';
@@ -104,12 +104,14 @@ function withTubeLimits(book: Rulebook, set: SetFacts | undefined): readonly Che
 }
 
 /** Said when the record holds live readings that its own safety proofs do not bear out. */
-function disbelief(safe: SafetyState): string | undefined {
+function disbelief(book: Rulebook, state: SessionState, safe: SafetyState): string | undefined {
+  const [first] = safe.disbelieved;
+  if (!first) return undefined;
+  const [seq, why] = first;
   const count = safe.disbelieved.size;
-  const [why] = safe.disbelieved.values();
-  return count === 0
-    ? undefined
-    : `${count} reading${count === 1 ? ' is' : 's are'} not believed: ${why ?? ''}`;
+  const check = state.readings.find((r) => r.seq === seq)?.check;
+  const title = book.checks.find((c) => c.id === check)?.title ?? check ?? `no. ${seq}`;
+  return `${count} reading${count === 1 ? ' is' : 's are'} not believed${count === 1 ? '' : ', the first'}: ${title}, ${why}`;
 }
 
 /** Said when the record holds readings of checks that this rule base does not have (it changed since): kept, not judged. */
@@ -162,7 +164,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
     if (!set || !at) return bare;
     const judged = judgedReadings(book, state).filter((r) => options.trust || !safe.disbelieved.has(r.seq));
     const doubt =
-      [options.trust ? undefined : disbelief(safe), unknownChecks(book, state)]
+      [options.trust ? undefined : disbelief(book, state, safe), unknownChecks(book, state)]
         .filter((t) => t !== undefined)
         .join(' ') || undefined;
     const standings = standingsOf({ book, state, safety: safe, judged, at });
@@ -208,6 +210,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
           suspects,
           plan,
           coldOnly: safe.coldOnly,
+          off,
           at,
           explained: options.explained ?? false,
         }),
@@ -242,11 +245,13 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
       suspects: readonly Suspect[];
       plan: Plan;
       coldOnly: boolean;
+      off: KeptOff;
       at: { facts: Readonly<Record<string, string>> };
       explained: boolean;
     },
-  ): Verdict =>
-    verdictOf({
+  ): Verdict => {
+    const readings = freshReadings(book, state, rest.judged);
+    return verdictOf({
       rulebook: book,
       set,
       belief,
@@ -255,7 +260,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
       weightsOf: (part) => (rest.explained ? explainSuspect(network, evidence, part) : []),
       checks: applicableChecks(book, rest.at.facts),
       context: {
-        readings: freshReadings(book, state, rest.judged),
+        readings,
         skipped: state.skipped,
         instruments: state.instruments,
         restored: set.restored,
@@ -264,8 +269,11 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
         repairedParts: state.repairs.map((r) => r.part),
         plan: rest.plan,
         conflicts,
+        off: rest.off,
+        stops: stopsStanding(withTubeLimits(book, set), readings),
       },
     });
+  };
 
   return {
     book,

@@ -230,6 +230,8 @@ export function undoLast(view: WalkView): Entry {
   const undone = new Set(view.state.history.flatMap((e) => (e.type === 'undone' ? [e.target] : [])));
   const last = [...view.state.history].reverse().find((e) => canUndo(e.type) && !undone.has(e.seq));
   if (!last) return refused('Nothing to take back.');
+  if (view.state.history.some((e) => e.seq > last.seq && e.type === 'powered-off'))
+    return refused('Power off is not taken back. A reading before it is put right in the list of readings.');
   return events([{ type: 'undone', target: last.seq }], 'Taken back.');
 }
 

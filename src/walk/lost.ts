@@ -1,8 +1,8 @@
 // What must not run: after a cold reading that forbids it, or once a core part is as good as lost. Said by the rule base, kept to by what the
 // walk itself offers.
-import { type Belief, LOST } from '../diagnosis/index.ts';
+import { type Belief, type JudgedReading, LOST, type StandingStop } from '../diagnosis/index.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
-import type { Bar } from '../safety/index.ts';
+import { type Bar, tripped } from '../safety/index.ts';
 
 /** What the walk no longer offers. */
 export interface KeptOff {
@@ -24,6 +24,20 @@ export function keptOff(book: Rulebook, belief: Belief, bars: readonly Bar[]): K
     stage: lost.some((a) => a.whileLost === 'stage-off') || bars.some(({ from }) => from === 'horizontal'),
     bars,
   };
+}
+
+/** Stop limits that the last reading of a check lies beyond, in the order of `checks`. */
+export function stopsStanding(
+  checks: readonly Check[],
+  readings: readonly JudgedReading[],
+): readonly StandingStop[] {
+  return checks.flatMap((check) => {
+    const last = readings.findLast((reading) => reading.check.id === check.id);
+    const say = last && tripped(check, last.value);
+    return say === undefined
+      ? []
+      : [{ check: check.id, say, live: check.state === 'S1' || check.state === 'S2' }];
+  });
 }
 
 /** Whether the walk still offers a check; a technician may choose it all the same where the interlock lets it through. */

@@ -70,8 +70,11 @@ const isOpen = (standing: CheckStanding | undefined): boolean =>
   standing?.status === 'allowed' || standing?.status === 'locked';
 
 /** Why the set is not powered, or its stage not enabled, and how that is lifted. */
-function keptOffWords({ off }: StepInput): readonly string[] {
-  return off.bars.map(({ say }) => say);
+function keptOffWords({ off, safety }: StepInput): readonly string[] {
+  return [
+    ...(isLive(safety.supply) ? ['Power off and pull the plug first: nothing more is read live'] : []),
+    ...off.bars.map(({ say }) => say),
+  ];
 }
 
 /** The way to one check, wherever the bench stands now. */

@@ -13,9 +13,11 @@ import {
   LIVE_PROOFS,
   NO_PLAN,
   priorBelief,
+  reading,
   SET,
   suspect,
 } from '../report/fixture.ts';
+import { look } from './tiny-rules.ts';
 
 function grade(verdict: Verdict, id: string): Grade | undefined {
   return verdict.core.find((entry) => entry.id === id)?.grade;
@@ -23,6 +25,24 @@ function grade(verdict: Verdict, id: string): Grade | undefined {
 
 function section(verdict: Verdict, id: string) {
   return verdict.sections.find((entry) => entry.id === id);
+}
+
+/** A look at one thing, good or bad, as an answer to this check. */
+function seen(
+  id: string,
+  of: { readonly signal: string } | { readonly part: string },
+  answer: 'good' | 'bad',
+) {
+  const table: Readonly<Record<string, Readonly<Record<string, number>>>> =
+    'signal' in of
+      ? { normal: { good: 0.95, bad: 0.05 }, low: { good: 0.1, bad: 0.9 } }
+      : { ok: { good: 0.95, bad: 0.05 }, 'shorted-turns': { good: 0.1, bad: 0.9 } };
+  const own = reading(id);
+  const check = {
+    ...own.check,
+    ...look(id, of, table, { state: own.check.state, title: own.check.title, method: id }),
+  };
+  return { ...own, check, value: { kind: 'choice' as const, option: answer } };
 }
 
 function allText(verdict: Verdict): string {
@@ -92,6 +112,17 @@ describe('grades of core parts', () => {
     expect(grade(verdictOf(input(dim, ['anode-hv-dark', 'raster-brightness'])), 'picture-tube')).toBe(
       'not proven',
     );
+  });
+
+  it('does not take a bad reading that the others outvote for the proof that a part works', () => {
+    const of = { part: 'flyback.primary' };
+    const graded = (answer: 'good' | 'bad') =>
+      verdictOf(
+        input(ALL_CLEAR, [], { context: context([], { readings: [seen('flyback-ring', of, answer)] }) }),
+      ).core.find((one) => one.id === 'flyback');
+    expect(graded('good')?.grade).toBe('serviceable');
+    expect(graded('bad')?.grade).toBe('not proven');
+    expect(graded('bad')?.say).not.toMatch(/works as far as it was tested/i);
   });
 
   it('does not take a masked fault for a cleared one', () => {
@@ -172,11 +203,21 @@ describe('nothing untested is called good', () => {
     expect(section(verdict, 'b-plus')?.grade).toBe('serviceable');
   });
 
-  it('calls a section with an upset signal doubtful when what feeds it is right', () => {
+  it('calls a section doubtful when its signal was read wrong and nothing that feeds it is', () => {
+    const belief = beliefWith({}, { 'b-plus-main': 0.98, sound: 0.05 });
+    const silent = seen('sound-look', { signal: 'sound' }, 'bad');
+    const entry = section(
+      verdictOf(input(belief, [], { context: context(['b-plus-working'], { readings: [silent] }) })),
+      'sound',
+    );
+    expect(entry?.grade).toBe('doubtful');
+    expect(entry?.say).toContain('nothing that feeds it was found wrong');
+  });
+
+  it('puts no section in doubt by what the owner said, without a bad reading', () => {
     const belief = beliefWith({}, { 'b-plus-main': 0.98, sound: 0.05 });
     const entry = section(verdictOf(input(belief, ['sound-look', 'b-plus-working'])), 'sound');
-    expect(entry?.grade).toBe('doubtful');
-    expect(entry?.say).toContain('what feeds it is');
+    expect(entry?.grade).toBe('not proven');
   });
 
   it('puts no section in doubt by age alone', () => {
@@ -210,6 +251,32 @@ describe('overall verdict', () => {
     const verdict = verdictOf(input(ALL_CLEAR, LIVE_PROOFS));
     expect(verdict.overall).toBe('worth-overhauling');
     expect(verdict.watchable).toBeGreaterThan(0.9);
+  });
+
+  it('keeps a reservation, and says so, while nothing was read with power on', () => {
+    const cold = ['flyback-ring', 'yoke-ring', 'picture-tube-emission', 'power-transformer-ohms'].filter(
+      (id) => BOOK.checks.some((check) => check.id === id && check.state === 'S0'),
+    );
+    const verdict = verdictOf(input(ALL_CLEAR, cold));
+    expect(verdict.overall).not.toBe('worth-overhauling');
+    expect(verdict.recommendation).toContain('The set was not powered');
+    expect(verdict.notProven[0]).toContain('Nothing was tested live');
+  });
+
+  it('names what is in doubt beside what is not proven, and asks the owner about a part that the walk stopped for', () => {
+    const torn = beliefWith({ 'flyback.primary': { 'shorted-turns': 0.5 } });
+    const stop = {
+      reason: 'core-failed' as const,
+      say: 'The flyback is lost.',
+      lost: 'flyback',
+      openSigns: [],
+    };
+    const verdict = verdictOf(
+      input(torn, [], { context: context(['flyback-ring'], { plan: { ...NO_PLAN, stop } }) }),
+    );
+    expect(grade(verdict, 'flyback')).toBe('doubtful');
+    expect(verdict.recommendation).toMatch(/flyback is in doubt, and .*picture tube.* not been proven/);
+    expect(verdict.nextSteps.some((s) => s.kind === 'decide' && /flyback/i.test(s.action))).toBe(true);
   });
 
   it('is not known while the flyback is not proven', () => {

@@ -159,6 +159,15 @@ describe('journals edited by hand', () => {
     expect(desk.view.safety.forcedStop?.why).toBe('power-without-proof');
   });
 
+  it('a reading put right later, on a set that is not proven dead any more, is believed as it was', () => {
+    const desk = new Desk().to('discharged');
+    desk.force(reading('cold'));
+    const target = desk.events.find((e) => e.type === 'reading')?.seq ?? 0;
+    desk.force({ type: 'resumed' });
+    desk.force({ type: 'corrected', target, raw: '5', value: number(5) });
+    expect([...desk.view.safety.disbelieved]).toEqual([]);
+  });
+
   it('a cold reading between power and proof is not believed either', () => {
     const desk = new Desk().to('discharged');
     desk.force(reading('cold'));

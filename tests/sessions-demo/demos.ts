@@ -304,6 +304,7 @@ const LINDEN: BenchDay = {
   repairs: {},
   answers: {
     ...ORDINARY,
+    'heater-string-ohms': '88',
     'plug-ohms': '470',
     'picture-tube-heater-ohms': '3.4',
     'picture-tube-emission': 'good',

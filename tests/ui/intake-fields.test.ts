@@ -73,6 +73,15 @@ describe('answers', () => {
     expect(given('family', second?.id ?? '', typed).facts.ratedWatts).toBe(99);
   });
 
+  it('take back what a family put there when another one is chosen: no line of 240 V stays on a 117 V set', () => {
+    const wrong = BOOK.families.find((f) => f.ratedVolts > 200);
+    const right = BOOK.families.find((f) => f.ratedVolts < 130);
+    const put = given('family', right?.id ?? '', given('family', wrong?.id ?? '')).facts;
+    expect(put.ratedVolts).toBe(right?.ratedVolts);
+    expect(put.lineVolts).toBe(right?.ratedVolts);
+    expect(put.ratedWatts).toBe(right?.ratedWatts);
+  });
+
   it('are refused with the range that is meant', () => {
     for (const wrong of ['', 'abc', '9000', '-5', 'NaN', '1e9']) {
       expect(answer(BOOK, fieldOf('line-volts'), wrong, blank)).toMatchObject({ ok: false });

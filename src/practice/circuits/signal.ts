@@ -242,8 +242,9 @@ function soundOf(
     Math.min(1, carrier * 12) *
     Math.min(1, v('sound.if-tube.k') * x.emission * 1.3) *
     Math.min(1, Math.max(0, x.node('sf') / at.soundIf) ** 1.5);
+  // With one diode dead the other still detects, on the slope: half as loud, and distorted.
   const detector =
-    Math.min(v('sound.diode-a'), v('sound.diode-b')) *
+    ((v('sound.diode-a') + v('sound.diode-b')) / 2) *
     Math.min(1, v('sound.detector-tube.k') * x.emission * 1.2) *
     v('sound.quadrature') *
     Math.min(1, v('sound.ratio-capacitor.leak') / 20e3);

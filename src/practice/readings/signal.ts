@@ -183,7 +183,8 @@ export const SIGNAL_ANSWERS: Answers = {
   'volume-control-volts': (b) => acVolts(b.chance, 0.8 * b.solved.signal.soundLevel),
   'sound-detector-balance': (b) => {
     const volts = 6 * Math.max(0.02, b.solved.signal.soundLevel);
-    return `${dcVolts(b.chance, Math.max(0.05, volts * b.v('sound.diode-a')))}/${dcVolts(b.chance, Math.max(0.05, volts * b.v('sound.diode-b')))}`;
+    const half = (diode: string): string => dcVolts(b.chance, Math.max(0.01, volts * b.v(diode)));
+    return `${half('sound.diode-a')}/${half('sound.diode-b')}`;
   },
   'sound-if-volts': (b) => dcVolts(b.chance, b.node('sf')),
   'first-audio-plate': (b) => dcVolts(b.chance, b.node('ad'), 1e5),

@@ -34,8 +34,9 @@ function undoneBy(entry: SafetyEntry, gate: Gate, checks: readonly Check[]): str
     case 'resumed':
       return 'the program was opened anew';
     case 'powered-up':
-    case 'powered-off':
       return 'powered since';
+    case 'powered-off':
+      return 'switched off since';
     case 'touched':
       return TOUCHED[entry.what];
     case 'configured':

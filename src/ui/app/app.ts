@@ -135,11 +135,13 @@ export class App {
       this.screen.kind !== 'debrief' &&
       live.view.judged.length > 0 &&
       live.view.step.kind !== 'stop';
+    // So must the wait of a discharge that is half-way proven.
+    const halfProven = live?.view.safety.proven.has('anode-first') ?? false;
     const costly =
       unsaved > 0 ||
       halfWay ||
       (isLive && this.screen.kind !== 'debrief') ||
-      (to === 'home' && supply === 'discharged' && !rehearsed);
+      (to === 'home' && !rehearsed && (supply === 'discharged' || halfProven));
     if (costly && leaving !== to) {
       this.update({ leaving: to });
       const again = to === 'home' ? 'Esc again leaves this set.' : '^C again leaves.';

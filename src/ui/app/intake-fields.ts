@@ -231,12 +231,15 @@ export function answer(book: Rulebook, field: IntakeField, typed: string, draft:
     case 'family': {
       const family = book.families.find((f) => f.id === value);
       if (!family) return { ok: false, message: 'Choose the kind of supply: the walk depends on it.' };
-      const first = facts.family === '';
+      const before = book.families.find((f) => f.id === facts.family);
+      // What the family chosen before put there goes with it; what was typed stays.
+      const own = (now: number, put: number | undefined, instead: number): number =>
+        before === undefined || now === put ? instead : now;
       return put({
         family: family.id,
-        ratedVolts: first ? family.ratedVolts : facts.ratedVolts,
-        lineVolts: first ? family.ratedVolts : facts.lineVolts,
-        ratedWatts: first ? family.ratedWatts : facts.ratedWatts,
+        ratedVolts: own(facts.ratedVolts, before?.ratedVolts, family.ratedVolts),
+        lineVolts: own(facts.lineVolts, before?.ratedVolts, family.ratedVolts),
+        ratedWatts: own(facts.ratedWatts, before?.ratedWatts, family.ratedWatts),
       });
     }
     case 'standard':

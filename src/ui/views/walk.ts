@@ -2,6 +2,7 @@
 
 import type { Check } from '../../rulebook/types.ts';
 import type { Gate } from '../../safety/index.ts';
+import { isLive } from '../../walk/costs.ts';
 import type { Judgement, Step } from '../../walk/types.ts';
 import { askedAgain } from '../app/again.ts';
 import type { App } from '../app/app.ts';
@@ -54,7 +55,7 @@ export function walkView(app: App, screen: WalkScreen): Line[] {
   const odd = misfit(live.view, width);
   const below =
     trouble.length > 0
-      ? trouble
+      ? [...trouble.slice(0, odd.length > 0 ? 1 : trouble.length), ...odd]
       : held.length > 0
         ? held
         : [...odd, ...(odd.length < MOST_MISFIT ? suspects : [])];
@@ -205,6 +206,17 @@ function dischargeBlock(app: App, gate: Gate): Block[] {
   return [{ label: 'LEFT', paragraphs: [computed], least: running ? 2 : 0, rank: running ? 1 : 4 }];
 }
 
+/** The words by which the rule base says that something is fitted, lifted, clipped on or changed before power. */
+const isSetUpDead = ({ where, meter, how }: Check): boolean =>
+  [where, meter, ...how].some((text) => /with the set proven dead/i.test(text));
+/** Said on a live card: the last chance to see that a clip is not on yet. */
+const SET_UP_DEAD =
+  'Not set up for this yet? Power off first (^X): nothing is fitted, lifted or clipped live.';
+
+function isOn({ state }: App): boolean {
+  return state.live !== undefined && isLive(state.live.view.safety.supply);
+}
+
 function checkCard(app: App, screen: WalkScreen, step: CheckStep, width: number, height: number): Line[] {
   const { check, expected } = step;
   const { book } = app;
@@ -235,7 +247,13 @@ function checkCard(app: App, screen: WalkScreen, step: CheckStep, width: number,
       rank: 2,
     },
     { label: 'EXPECT', paragraphs: words.length > 0 ? [words.join('; ')] : [], least: 1, rank: 3 },
-    { label: 'CAUTION', paragraphs: printed(check.cautions), tone: 'watch', least: 1, rank: 0 },
+    {
+      label: 'CAUTION',
+      paragraphs: [...(isSetUpDead(check) && isOn(app) ? [SET_UP_DEAD] : []), ...printed(check.cautions)],
+      tone: 'watch',
+      least: 1,
+      rank: 0,
+    },
     {
       label: 'HOW',
       paragraphs: check.how.map((h, n) => (check.how.length > 1 ? `${n + 1}. ${h}` : h)),

@@ -1,0 +1,130 @@
+// Whole cases on the real rules, and what the verdict may and may not say of them. The sets are invented; what a reading means is common practice, no source.
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { loadRules } from '../../src/rulebook/index.ts';
+import { readCase } from '../../src/walk/case-file.ts';
+import { createEngine } from '../../src/walk/engine.ts';
+import { evaluateAll } from '../../src/walk/evaluate.ts';
+
+const { book } = loadRules(join(import.meta.dirname, '../../rules'));
+if (!book) throw new Error('the rule pack does not load');
+const engine = createEngine(book);
+
+/** Every answer of a case taken, and the view at its end. */
+function view(set: string, answers: string) {
+  const text = `case: invented\nset: {${set}}\nanswers: {${answers}}\n`;
+  const { data, problems } = readCase('invented.yaml', text, book as NonNullable<typeof book>);
+  if (!data) throw new Error(problems.map((p) => p.message).join('\n'));
+  const { view: at, refused } = evaluateAll(engine, data, { explained: true });
+  expect(refused).toEqual([]);
+  if (!at.verdict) throw new Error('no verdict');
+  return { ...at, verdict: at.verdict };
+}
+
+const core = (at: ReturnType<typeof view>, id: string) => at.verdict.core.find((c) => c.id === id);
+const actions = (at: ReturnType<typeof view>) => at.verdict.nextSteps.map((s) => `${s.kind}: ${s.action}`);
+
+describe('one reading, one fault', () => {
+  it('does not call a shorted boost capacitor misread because nothing beside it reads so low', () => {
+    const at = view(
+      'family: transformer, restored: none, complaint: no-raster',
+      'boost-capacitor-ohms: "20 ohm", boost-capacitor-leak: "20 ohm", flyback-ring: "17"',
+    );
+    expect(at.suspects[0]?.id).toBe('damper-boost.boost-capacitor/short');
+    expect(at.conflicts).toEqual([]);
+    expect(actions(at)[1]).toMatch(/^safety: .*horizontal stage stays disabled/);
+  });
+
+  it('lets the open heater of the picture tube account for the open string', () => {
+    const at = view(
+      'family: series-doubler-halfwave, complaint: dead, restored: recapped',
+      'picture-tube-heater-ohms: ol, heater-string-ohms: ol, plug-ohms: ol',
+    );
+    expect(at.suspects[0]?.part).toMatch(/^picture-tube\.heater/);
+    expect(at.conflicts.map((c) => c.check)).toEqual([]);
+  });
+
+  it('finds a dried reservoir behind halved B+, not a meter that lies', () => {
+    const at = view(
+      'family: series-halfwave, restored: none',
+      'bring-up-b-plus: "70 V", b-plus-horizontal-off: "68 V", filter-capacitance: "14u/150u"',
+    );
+    expect(at.conflicts.filter((c) => c.prove !== undefined)).toEqual([]);
+  });
+});
+
+describe('what a verdict may not say', () => {
+  it('does not prove the flyback by a ring that it did not have', () => {
+    const at = view(
+      'family: series-doubler-halfwave, restored: none, complaint: [no-raster, red-plate]',
+      'flyback-ring-selfcheck: no-ring, flyback-ring: "3", flyback-ring-hv: "20", cord-look: sound, flyback-look: clean',
+    );
+    expect(['doubtful', 'not proven', 'failed']).toContain(core(at, 'flyback')?.grade);
+    expect(core(at, 'flyback')?.say).not.toMatch(/works as far/i);
+  });
+
+  it('gives no flyback up for one cold count whose own check did not measure', () => {
+    const at = view(
+      'family: transformer, restored: recapped',
+      'flyback-ring: "3", flyback-ring-selfcheck: no-effect, yoke-ring: "14 14", cord-look: sound',
+    );
+    expect(core(at, 'flyback')?.grade).not.toBe('failed');
+    expect(at.verdict.overall).not.toBe('not-worth');
+  });
+
+  it('sends nobody to stand by a set that was never powered, or whose tube glows red', () => {
+    const at = view(
+      'family: transformer, restored: recapped, complaint: red-plate',
+      'flyback-ring-selfcheck: kills, flyback-ring: "17", yoke-ring: "14 14", picture-tube-emission: good',
+    );
+    expect(at.plan.stop?.say ?? '').not.toMatch(/while it runs|run again/);
+    expect(at.verdict.recommendation).toContain('The set was not powered');
+  });
+
+  it('invents no sign that nobody saw', () => {
+    const at = view(
+      'family: transformer, restored: none',
+      'transformer-primary-ohms: "3", b-plus-short: "60k", flyback-primary-ohms: "20"',
+    );
+    expect(at.plan.stop?.openSigns ?? []).toEqual([]);
+  });
+});
+
+describe('what is said first', () => {
+  it('a perished cord is replaced, not confirmed by power', () => {
+    const at = view(
+      'family: transformer, restored: recapped',
+      'cord-look: perished, flyback-ring: "18", flyback-ring-selfcheck: kills',
+    );
+    expect(actions(at)[1]).toBe('safety: No power on this cord: replace it first.');
+    expect(actions(at).filter((a) => /confirm/i.test(a))).toEqual([]);
+    expect(actions(at).some((a) => /^repair: Replace the cord/.test(a))).toBe(true);
+  });
+
+  it('a cracked neck: not run, and no hands on it', () => {
+    const at = view(
+      'family: transformer, restored: none',
+      'picture-tube-neck: cracked, picture-tube-getter: silver, cord-look: sound',
+    );
+    expect(actions(at)[1]).toMatch(/^safety: .*cracked neck/);
+    expect(actions(at).filter((a) => /anode voltage|one hour of running|boost and B\+/.test(a))).toEqual([]);
+  });
+
+  it('an anode voltage over the limit: not run again before its cause is found', () => {
+    const at = view(
+      'family: transformer, restored: recapped, picture_tube: 21AMP4A',
+      'cord-look: sound, b-plus-short: "60k", b-plus-horizontal-off: "360", horizontal-output-grid-drive: "-42", b-plus-working: "340", raster-brightness: full, raster-width: full, anode-hv-dark: "24", flyback-ring-selfcheck: kills, flyback-ring: "18"',
+    );
+    expect(actions(at)[1]).toMatch(/^safety: Do not run it again before the cause is found: anode voltage/);
+  });
+
+  it('what is proven cold comes before the capacitors are bought', () => {
+    const list = actions(
+      view('family: transformer, restored: none', 'transformer-primary-ohms: "3", b-plus-short: "60k"'),
+    );
+    const proof = list.findIndex((a) => /^measure: Prove the flyback/.test(a));
+    const renewal = list.findIndex((a) => /^class-replacement: .*electrolytic/.test(a));
+    expect(proof).toBeGreaterThan(0);
+    expect(renewal).toBeGreaterThan(proof);
+  });
+});
