@@ -26,13 +26,14 @@ function isForbidden(check: Check, { off, stops = [] }: VerdictContext): boolean
   return off?.stage === true && (check.config.horizontal === 'enabled' || (afterRun && !isLive(check)));
 }
 
-/** Whether the bench of today can take the check: instruments at hand, no live check in a cold-only session, nothing run that may not run. */
+/** Whether the bench of today has what the check takes: instruments at hand, and no live check in a cold-only session. */
+export function hasFor(check: Check, context: VerdictContext): boolean {
+  return !(isLive(check) && context.coldOnly) && check.needs.every((id) => context.instruments.includes(id));
+}
+
+/** Whether the check can be taken as things stand: the bench has what it takes, and nothing is run that may not run. */
 export function canDo(check: Check, context: VerdictContext): boolean {
-  return (
-    !(isLive(check) && context.coldOnly) &&
-    !isForbidden(check, context) &&
-    check.needs.every((id) => context.instruments.includes(id))
-  );
+  return hasFor(check, context) && !isForbidden(check, context);
 }
 
 /** Whether any reading was taken with power on. */

@@ -3,7 +3,7 @@ import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
 import { LONGEST_CONFIRMING } from './confirming.ts';
 import { type GradeInput, gradeAssembly, missingProof, stillOpen } from './grades.ts';
 import { doubtedChecks, undoubted } from './grades-doubt.ts';
-import { canDo, lacksLamp, wasLive } from './missing-proof.ts';
+import { canDo, hasFor, lacksLamp, wasLive } from './missing-proof.ts';
 import { nextSteps, WORTH_NAMING } from './next-steps.ts';
 import { checkTitle, inSentence, listWords } from './plain-words.ts';
 import { recommend } from './recommendation.ts';
@@ -148,7 +148,7 @@ export function coverageOf(checks: readonly Check[], context: VerdictContext): n
     context.skipped.filter((entry) => entry.reason === 'not-fitted').map((entry) => entry.check),
   );
   const could = checks.filter(
-    (check) => done.has(check.id) || (canDo(check, context) && !check.risky && !notFitted.has(check.id)),
+    (check) => done.has(check.id) || (hasFor(check, context) && !check.risky && !notFitted.has(check.id)),
   );
   if (could.length === 0) return 0;
   return could.filter((check) => done.has(check.id)).length / could.length;

@@ -223,7 +223,7 @@ const HARBOUR: BenchDay = {
     'anode-hv-dark': '7.4',
     'raster-brightness': 'dim',
   },
-  skips: { 'flyback-heat': ['other', 'the cage stays on for tonight'] },
+  skips: { 'power-tube-getters': ['other', 'the cage stays on for tonight'] },
   notes: {
     'flyback-ring-hv': 'Ring taken three times, cap off and yoke unplugged: 4 to 5 each time.',
     'anode-hv-dark': 'No corona to be seen or heard in the dark.',
