@@ -1,6 +1,7 @@
 // Next steps that measure before anything is replaced: suspects that are not sure enough yet, and signs that nothing found accounts for.
 import type { Check, Part } from '../rulebook/types.ts';
 import { caution } from './class-replacement.ts';
+import { COMPLAINT } from './infer.ts';
 import { canDo, type StepsInput } from './missing-proof.ts';
 import { chanceWords, checkTitle, inSentence, listWords, sentences } from './plain-words.ts';
 import type { NextStep, OpenSign, SupposedCause, Suspect } from './types.ts';
@@ -35,6 +36,9 @@ export function confirmations(named: readonly Suspect[], input: StepsInput): rea
     // A suspect whose readings were not asked for is not taken to rest on one.
     const agreed = suspect.because.length === 0 || raised.length >= 2;
     if ((suspect.partProbability >= SURE_ENOUGH && agreed) || isForbidden(suspect, input)) continue;
+    // What the owner said and nothing was read of waits for what is sure: the complaint may go with it.
+    const hearsay = raised.length === 1 && raised[0] === COMPLAINT;
+    if (hearsay && named.some((other) => other.partProbability >= SURE_ENOUGH)) continue;
     const check = confirmingCheck(suspect, input);
     const key = check?.id ?? suspect.part;
     if (taken.has(key)) continue;
@@ -47,8 +51,9 @@ export function confirmations(named: readonly Suspect[], input: StepsInput): rea
         ? `Confirm before replacing: ${inSentence(check.title)}`
         : `Confirm before replacing: ${again ? `take ${again} again, with another instrument or method where there is one` : 'measure the part itself'}`,
       part: suspect.title,
-      why:
-        raised.length === 1 && again
+      why: hearsay
+        ? 'So far it rests on what the owner said alone.'
+        : raised.length === 1 && again
           ? `So far it rests on one reading (${again}).`
           : 'Likely enough to look at, not likely enough to replace.',
       caution: check ? caution(input.rulebook, ...check.cautions) : '',
