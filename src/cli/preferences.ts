@@ -5,6 +5,7 @@ import envPaths from 'env-paths';
 import { z } from 'zod';
 import { cleanText } from '../rulebook/plain-text.ts';
 import { readTextFile } from '../rulebook/text-file.ts';
+import { setFacts } from '../session/validate.ts';
 import type { Preferences } from '../ui/ports.ts';
 
 interface Stored extends Record<string, unknown> {
@@ -12,6 +13,7 @@ interface Stored extends Record<string, unknown> {
   technician: string;
   terms: 'us' | 'uk';
   sessionsFolder: string;
+  intake?: Preferences['intake'];
 }
 
 const DEFAULTS: Stored = {
@@ -30,7 +32,11 @@ const SCHEMA = z.object({
   technician: z.string().max(200).optional(),
   terms: z.enum(['us', 'uk']).optional(),
   sessionsFolder: z.string().max(4000).optional(),
+  intake: z.unknown(),
 });
+
+/** A broken-off intake; one that is not as it must be is forgotten, the rest of the file stands. */
+const INTAKE = z.object({ facts: setFacts, wish: z.enum(['watch', 'display', 'sell', 'unknown']) });
 
 function refuseOddContent(stored: unknown): void {
   const issue = SCHEMA.safeParse(stored).error?.issues[0];
@@ -48,11 +54,13 @@ export interface PreferenceStore {
 /** Only what is known, and its texts fit for a terminal. */
 function cleaned(stored: Partial<Stored>): Partial<Stored> {
   const { instruments, technician, terms, sessionsFolder } = stored;
+  const intake = INTAKE.safeParse(stored.intake).data;
   return {
     ...(instruments === undefined ? {} : { instruments: instruments.map(cleanText) }),
     ...(technician === undefined ? {} : { technician: cleanText(technician) }),
     ...(terms === undefined ? {} : { terms }),
     ...(sessionsFolder === undefined ? {} : { sessionsFolder: sessionsFolder.replaceAll('\0', '') }),
+    ...(intake === undefined ? {} : { intake }),
   };
 }
 

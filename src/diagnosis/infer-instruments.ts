@@ -13,6 +13,8 @@ import type { Belief, Evidence, JudgedReading } from './types.ts';
 
 /** Chance beforehand that an instrument on a bench, or a return point, is wrong throughout. Judgement, no source. */
 const PRIOR = 0.02;
+/** What is left of that for an instrument that read a known source right the same evening: other ranges may still be off. Judgement, no source. */
+const IF_PROVEN = 0.1;
 /** Readings by one source before it can be doubted: one that does not fit is a slip, not an instrument. */
 const LEAST_READINGS = 2;
 /** A lie is worked out exactly if a rough reckoning brings it to this chance, above what it had beforehand ... */
@@ -62,13 +64,14 @@ function lying(reading: JudgedReading, lie: Lie, honest: readonly Evidence[]): r
  * readings of that source scored as the lie would have made them. A rough reckoning (every reading for itself, against what the other
  * readings say of it and against what is known beforehand) spares the passes for lies that nothing speaks for.
  *
- * `belief` must be the one from `evidence` as it stands. Returns the same `evidence` if no source is doubted.
+ * `belief` must be the one from `evidence` as it stands; `proven` are ids of sources that were read against a known value. Returns the same `evidence` if no source is doubted.
  */
 export function weighInstruments(
   network: Network,
   belief: Belief,
   evidence: readonly Evidence[],
   readings: readonly JudgedReading[],
+  proven: ReadonlySet<string> = NONE,
 ): Weighed {
   const bySeq = new Map<number, Evidence[]>();
   for (const one of evidence) bySeq.set(one.seq, [...(bySeq.get(one.seq) ?? []), one]);
@@ -107,7 +110,7 @@ export function weighInstruments(
           alone += logRatio(states, before, under, one);
         });
       }
-      const share = PRIOR / source.lies.length;
+      const share = (PRIOR * (proven.has(source.id) ? IF_PROVEN : 1)) / source.lies.length;
       const rough = Math.log(share) + Math.max(against, alone);
       if (swap.size > 0 && rough > Math.log(WORTH_ASKING))
         hypotheses.push({ hypothesis: { source, lie, prior: share, swap }, rough });
@@ -125,6 +128,7 @@ export function weighInstruments(
 }
 
 const NOTHING = new Float64Array(0);
+const NONE: ReadonlySet<string> = new Set();
 
 interface Rest {
   readonly states: readonly string[];

@@ -34,7 +34,8 @@ const scales = (...factors: readonly number[]): readonly Lie[] =>
 
 /** Tired batteries, a drifted multiplier, a shunt that was once burnt: a third to three times. Judgement, no source. */
 const METER = scales(1 / 3, 0.5, 0.7, 1.4, 2, 3);
-const METERS: ReadonlySet<string> = new Set(['dmm', 'analog-meter', 'true-rms-meter']);
+/** Meters, in the order in which one of them is taken to be in hand. */
+export const METERS: ReadonlySet<string> = new Set(['dmm', 'analog-meter', 'true-rms-meter']);
 
 const SOURCES: readonly Source[] = [
   {
@@ -111,13 +112,16 @@ const RETURN: Source = {
     'set dead, move the black lead to the negative terminal of the main filter capacitor (B-), then read B+ again',
 };
 
+/** The id of the volt ranges of a meter, as a source of readings. */
+export const voltsOf = (meter: string): string => `${meter} volts`;
+
 /** Instruments and return points that stand behind a reading; empty for a look or a swap. */
 export function sourcesOf({ check, instrument }: JudgedReading): readonly Source[] {
   const own = SOURCES.find((s) => check.needs.includes(s.id));
   if (own) return [own];
   if (!instrument || !METERS.has(instrument)) return [];
   const meter = (range: 'volts' | 'ohms'): Source => ({
-    id: `${instrument} ${range}`,
+    id: range === 'volts' ? voltsOf(instrument) : `${instrument} ohms`,
     title: range === 'ohms' ? 'the ohmmeter' : 'the voltmeter',
     lies: METER,
     proof:

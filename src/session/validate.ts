@@ -41,7 +41,8 @@ const readingValue: z.ZodType<ReadingValue> = z.discriminatedUnion('kind', [
   z.object({ kind: z.literal('choice'), option: id }),
 ]);
 
-const setFacts: z.ZodType<SetFacts> = z.object({
+/** The description of a set as it comes from a file. */
+export const setFacts: z.ZodType<SetFacts> = z.object({
   name: text,
   owner: text,
   question: text,

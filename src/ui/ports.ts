@@ -1,10 +1,12 @@
 // What the screens need from outside: the engine, saved sessions, preferences, a clock, a bell. The command line fills these in; tests put their own.
+
 import type { Practice, PracticeOptions } from '../practice/index.ts';
 import type { Rulebook } from '../rulebook/types.ts';
 import type { Session, SessionSummary } from '../session/index.ts';
 import type { Engine as WalkEngine } from '../walk/engine.ts';
 import type { EntryOptions } from '../walk/entries.ts';
 import type { WalkView } from '../walk/types.ts';
+import type { Draft } from './app/intake-fields.ts';
 
 export type { EntryOptions };
 
@@ -42,6 +44,8 @@ export interface Preferences {
   readonly terms: 'us' | 'uk';
   /** Empty = the usual place. */
   readonly sessionsFolder: string;
+  /** A new set whose intake was broken off, to be taken up again; null or left out if there is none. */
+  readonly intake?: Draft | null;
 }
 
 export interface Ports {

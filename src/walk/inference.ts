@@ -9,10 +9,12 @@ import {
   infer,
   isImpossible,
   type JudgedReading,
+  METERS,
   type Network,
   NetworkError,
   rankSuspects,
   type Suspect,
+  voltsOf,
   weighInstruments,
 } from '../diagnosis/index.ts';
 import { factsOf } from '../rulebook/facts.ts';
@@ -47,6 +49,7 @@ interface Remembered {
   readonly set: SetFacts;
   readonly repairs: SessionState['repairs'];
   readonly judged: readonly JudgedReading[];
+  readonly proven: readonly string[];
   readonly found: Inference | string;
 }
 
@@ -100,7 +103,7 @@ export function believer(book: Rulebook): Believe {
     const asRead = evidenceNow(book, state, judged);
     const first = infer(network, asRead);
     if (isImpossible(first)) return contradiction(first);
-    const { evidence, doubted } = weighInstruments(network, first, asRead, judged);
+    const { evidence, doubted } = weighInstruments(network, first, asRead, judged, provenMeter(state));
     const belief = evidence === asRead ? first : infer(network, evidence);
     if (isImpossible(belief)) return contradiction(belief);
     const conflicts = conflictsOf(network, belief, evidence, judged, doubted);
@@ -116,12 +119,24 @@ export function believer(book: Rulebook): Believe {
   };
 
   return (state, set, judged) => {
-    const same = last?.set === set && alike(last.repairs, state.repairs) && alike(last.judged, judged);
+    const same =
+      last?.set === set &&
+      alike(last.repairs, state.repairs) &&
+      alike(last.judged, judged) &&
+      alike(last.proven, [...provenMeter(state)]);
     if (last && same) return last.found;
     const found = work(state, set, judged);
-    last = { set, repairs: state.repairs, judged, found };
+    last = { set, repairs: state.repairs, judged, proven: [...provenMeter(state)], found };
     return found;
   };
+}
+
+/** The meter in hand, where it read a known source right after the dead readings: on volts it is then less easily doubted. */
+function provenMeter({ safetyLog, instruments }: SessionState): ReadonlySet<string> {
+  const last = safetyLog.findLast((entry) => entry.type === 'gate' && entry.gate === 'meter-after');
+  const right = last?.type === 'gate' && last.value.kind === 'choice' && last.value.option === 'yes';
+  const meter = right ? [...METERS].find((id) => instruments.includes(id)) : undefined;
+  return new Set(meter === undefined ? [] : [voltsOf(meter)]);
 }
 
 /** Whether two lists hold the very same things. */

@@ -22,6 +22,9 @@ export function ratioOf(reading: JudgedReading): number | undefined {
   return undefined;
 }
 
+/** A number farther than this factor from every band is read as nothing known. */
+const STRAY = 1.25;
+
 const before = new WeakMap<JudgedReading, { book: Rulebook; judgement: Judgement }>();
 
 /** The judgement of a reading by itself, other readings not considered; worked out once a reading. */
@@ -59,7 +62,18 @@ function judgeAfresh(book: Rulebook, reading: JudgedReading): Judgement {
   // Inside the right range a reading is never bad, only worth watching: the gauge and the words say one thing.
   const standing = best === 0 ? 'good' : odds >= BAD_ODDS && right !== true ? 'bad' : 'watch';
   const meaning = (value.kind === 'choice' ? check.meaning[value.option] : undefined) ?? check.meaning[state];
-  return { ...base, state, standing, say: meaning ?? plainWords(state, read, book) };
+  const words = meaning ?? plainWords(state, read, book);
+  // Far outside every band the nearest state is no finding: the words must not call 138 ohm open.
+  const held = check.reads.flatMap((each) =>
+    Object.values(each.bands).map((bands) => inside(reading, each, bands, STRAY)),
+  );
+  const stray = standing === 'bad' && held.includes(false) && !held.includes(true);
+  return {
+    ...base,
+    state,
+    standing,
+    say: stray ? `Nothing known reads like this here. Right point, range and unit? Nearest: ${words}` : words,
+  };
 }
 
 /**
@@ -78,8 +92,17 @@ function foremost({ check, value }: JudgedReading, all: readonly Evidence[]): Ev
  * Whether a number lies within the right range of its first read, edges included; `undefined` for what is no plain number (choices,
  * over-range, bounds) or has no range. Bands may leave gaps: a reading in a gap is outside whatever state it speaks for most.
  */
-export function insideRight({ check, value, expected }: JudgedReading, read: Read): boolean | undefined {
-  const bands = read.bands.normal ?? read.bands.ok;
+export function insideRight(reading: JudgedReading, read: Read): boolean | undefined {
+  return inside(reading, read, read.bands.normal ?? read.bands.ok, 1);
+}
+
+/** Whether a number lies within bands; `wide` times below or above an edge still counts. */
+function inside(
+  { check, value, expected }: JudgedReading,
+  read: Read,
+  bands: Read['bands'][string] | undefined,
+  wide: number,
+): boolean | undefined {
   if (!bands?.length || read.scale === 'choice') return undefined;
   let number: number;
   if (value.kind === 'number') number = value.value;
@@ -95,7 +118,9 @@ export function insideRight({ check, value, expected }: JudgedReading, read: Rea
   // Limits are compared with the care that the writing of a decimal needs.
   const slack = 1e-9 * Math.max(1, Math.abs(at));
   return bands.some(
-    ([low, high]) => (low === null || at >= low - slack) && (high === null || at <= high + slack),
+    ([low, high]) =>
+      (low === null || at >= (low > 0 ? low / wide : low * wide) - slack) &&
+      (high === null || at <= (high > 0 ? high * wide : high / wide) + slack),
   );
 }
 

@@ -56,6 +56,27 @@ describe('from home to the first proof', () => {
     expect(await text()).toContain('a number from 80 to 280 V');
   });
 
+  it('takes up an intake that was broken off, until it is thrown away or done', async () => {
+    bench = openBench(BOOK);
+    const kept = () => bench.app.ports.readPreferences().intake ?? undefined;
+    bench.type(`${KEY.enter}Tarnhollow 21${KEY.enter}`);
+    expect(kept()?.facts.name).toBe('Tarnhollow 21');
+    bench.type('1');
+    const family = kept()?.facts.family;
+    expect(BOOK.families.map((f) => f.id)).toContain(family);
+    // The laptop is switched off here: what comes up again is the home screen, and the preferences.
+    bench.app.goHome();
+    bench.type(KEY.enter);
+    expect(await text()).toContain('Taken up where it was broken off');
+    expect(bench.app.screen).toMatchObject({ kind: 'intake', draft: { name: 'Tarnhollow 21', family } });
+    bench.type(KEY.escape);
+    expect(kept()).toBeDefined();
+    bench.type(KEY.escape);
+    expect(kept()).toBeUndefined();
+    bench.type(`${KEY.enter}Tarnhollow 22${KEY.enter}1${KEY.ctrl('g')}`);
+    expect(kept()).toBeUndefined();
+  });
+
   it('narrows the list of saved sets by words, and says when none is left', async () => {
     bench = openBench(BOOK);
     beginDemo(bench);

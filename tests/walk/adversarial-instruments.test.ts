@@ -45,10 +45,11 @@ function option(check: string, id: string): Taken {
   return { check, value: { kind: 'choice', option: id } };
 }
 
-function view(taken: readonly Taken[]): WalkView {
+function view(taken: readonly Taken[], before: readonly SessionEvent[] = []): WalkView {
   const events: SessionEvent[] = [
     { type: 'set-described', set: MERIDIAN },
     { type: 'bench-described', instruments: BENCH },
+    ...before,
     ...taken.map(
       ({ check, value, instrument }): SessionEvent => ({
         type: 'reading',
@@ -145,6 +146,16 @@ describe('a voltmeter that shows half', () => {
     expect(
       right.conflicts.filter((c) => c.slip.kind === 'instrument' || c.slip.kind === 'return-point'),
     ).toEqual([]);
+  });
+
+  it('is doubted less where it read a known source right that evening', () => {
+    const few = [...running, ...points.slice(0, 3).map((id) => times(0.5, good(id)))];
+    const doubt = (v: WalkView): number => about(v, 'instrument')?.slip.probability ?? 0;
+    const proven = view(few, [
+      { type: 'gate', gate: 'meter-after', raw: 'y', value: { kind: 'choice', option: 'yes' } },
+    ]);
+    expect(doubt(view(few))).toBeGreaterThan(0);
+    expect(doubt(proven)).toBeLessThan(doubt(view(few)));
   });
 
   it('leaves no part condemned that good readings would clear', () => {

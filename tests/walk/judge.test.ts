@@ -68,3 +68,17 @@ it('calls what is seen bad if it speaks clearly for any fault, and right if it i
   // Open with the switch off is right, although a feed that is broken would read so too.
   expect(standing('switch-off-path', 'open')).toBe('good');
 });
+
+it('does not call a reading by a fault that it is far from: 138 ohm is no open winding, and no good one', () => {
+  const check = book.checks.find((c) => c.id === 'yoke-horizontal-ohms');
+  if (!check) throw new Error('no such check');
+  const ohms = (value: number) =>
+    judgeReading(
+      book,
+      judgedAs(book, MERIDIAN, 1, check, { kind: 'number', value, unit: 'ohm', unstable: false }),
+    );
+  expect(ohms(138).standing).toBe('bad');
+  expect(ohms(138).say).toMatch(/^Nothing known reads like this here/);
+  expect(ohms(20e6).say).not.toMatch(/Nothing known/);
+  expect(ohms(14).standing).toBe('good');
+});

@@ -18,15 +18,24 @@ import { begin } from './opening.ts';
 
 const PAGE = 8;
 
-/** What intake begins with. */
+/** What intake begins with if nothing was entered yet. */
 function startOf(app: App, purpose: IntakeScreen['purpose']): Draft {
   const state = purpose === 'edit' ? app.state.live?.view.state : undefined;
   return { facts: state?.set ?? UNKNOWN_SET, wish: state?.ownerWish ?? 'unknown' };
 }
 
+/** Keeps what was entered of a new set, or forgets it: pulling the plug of the laptop costs no more than the line being typed. */
+function remember(app: App, purpose: IntakeScreen['purpose'], draft: Draft | null): void {
+  if (purpose !== 'new') return;
+  const now = draft && JSON.stringify(draft) !== JSON.stringify(startOf(app, purpose)) ? draft : null;
+  if (JSON.stringify(now) !== JSON.stringify(app.ports.readPreferences().intake ?? null))
+    app.keep({ intake: now });
+}
+
 /** Opens intake, for a new set or for the one of the open session. */
 export function openIntake(app: App, purpose: IntakeScreen['purpose']): Acts {
-  const { facts, wish } = startOf(app, purpose);
+  const broken = purpose === 'new' ? app.ports.readPreferences().intake : undefined;
+  const { facts, wish } = broken ?? startOf(app, purpose);
   const screen: IntakeScreen = {
     kind: 'intake',
     index: 0,
@@ -38,6 +47,8 @@ export function openIntake(app: App, purpose: IntakeScreen['purpose']): Acts {
     leaving: false,
   };
   app.push(screen);
+  if (broken)
+    app.say('Taken up where it was broken off; Enter goes through it, Esc twice throws it away.', 'quiet');
 }
 
 export const draftOf = (screen: IntakeScreen): Draft => ({ facts: screen.draft, wish: screen.wish });
@@ -57,6 +68,7 @@ function go(app: App, screen: IntakeScreen, draft: Draft, index: number): Acts {
   const mark = field?.kind === 'choice' ? Math.max(0, now) : 0;
   const line = lineOf(shown);
   const edit = field?.kind === 'number' ? toReplace(line) : line;
+  remember(app, screen.purpose, draft);
   app.show({ ...screen, draft: draft.facts, wish: draft.wish, index: place, edit, mark });
 }
 
@@ -163,6 +175,7 @@ function leave(app: App, screen: IntakeScreen): Acts {
     app.show({ ...screen, leaving: true });
     return app.say('Esc again throws away what was entered here; ^G keeps it and goes on.', 'watch');
   }
+  remember(app, screen.purpose, null);
   const described = app.state.live?.view.state.set !== undefined;
   if (screen.purpose === 'new' || described) app.pop();
   else app.goHome();
@@ -181,6 +194,7 @@ function finish(app: App, screen: IntakeScreen): Acts {
   if (screen.wish !== (app.state.live?.view.state.ownerWish ?? 'unknown')) {
     events.push({ type: 'owner-wish', wish: screen.wish });
   }
+  remember(app, screen.purpose, null);
   if (screen.purpose === 'new') return begin(app, name, events, { name, family: set.family });
   if (!app.commit(events, 'Noted.')) return;
   app.pop();
