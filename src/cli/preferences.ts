@@ -32,7 +32,7 @@ const SCHEMA = z.object({
   technician: z.string().max(200).optional(),
   terms: z.enum(['us', 'uk']).optional(),
   sessionsFolder: z.string().max(4000).optional(),
-  intake: z.unknown(),
+  intake: z.unknown().optional(),
 });
 
 /** A broken-off intake; one that is not as it must be is forgotten, the rest of the file stands. */

@@ -108,6 +108,33 @@ export function missingProofs(input: StepsInput): readonly ProofStep[] {
   return steps;
 }
 
+/** What every first live reading takes. */
+const METER = 'dmm';
+
+/** Of a set that was never powered for want of what that takes: bring it up. What is lost is decided on first. */
+export function firstPower(input: StepsInput): readonly NextStep[] {
+  const { context, core, rulebook } = input;
+  if (wasLive(context.readings) || !(context.coldOnly || lacksLamp(context))) return [];
+  if (core.some(({ grade }) => grade === 'failed')) return [];
+  return [
+    {
+      kind: 'measure',
+      action: 'Bring it up through a lamp and a variable transformer, and read it live',
+      part: '',
+      why: sentences(
+        'Voltages, drive, high voltage and picture are unknown until then',
+        lacking(
+          input.checks.filter((check) => check.state === 'S1' && check.needs.includes(METER)).slice(0, 1),
+          input,
+        ),
+      ),
+      caution: caution(rulebook, 'eye-protection', 'unattended', 'one-hand'),
+      hours: [1, 2],
+      cost: [0, 0],
+    },
+  ];
+}
+
 /** What the bench lacks for these checks, in words; empty if nothing. */
 function lacking(checks: readonly Check[], { rulebook, context }: StepsInput): string {
   const missing = new Set(

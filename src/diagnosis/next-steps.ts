@@ -3,7 +3,7 @@ import type { Part, Rulebook } from '../rulebook/types.ts';
 import { agedPositions, caution, classReplacements, KIND_CAUTION } from './class-replacement.ts';
 import { confirmations, isForbidden, openSignSteps, partOf, raisedBy, SURE_ENOUGH } from './confirming.ts';
 import { BEARABLE, oddsMoved, partBad, RAISED } from './grades.ts';
-import { missingProofs, type StepsInput } from './missing-proof.ts';
+import { firstPower, missingProofs, type StepsInput } from './missing-proof.ts';
 import { checkTitle, inSentence, listWords, sentences } from './plain-words.ts';
 import type { NextStep, Suspect } from './types.ts';
 
@@ -81,6 +81,7 @@ export function nextSteps(input: StepsInput): Steps {
     ...after.map(({ step }) => certain(step)),
     ...classReplacements({ ...input, named: named.map((suspect) => suspect.part) }).map(certain),
     ...(repairs.length > 0 ? [certain(afterRepair(named, input))] : []),
+    ...firstPower(input).map(certain),
     ...live.map(({ step }) => certain(step)),
     ...finish(input).map(certain),
   ];

@@ -210,8 +210,7 @@ function dischargeBlock(app: App, gate: Gate): Block[] {
 const isSetUpDead = ({ where, meter, how }: Check): boolean =>
   [where, meter, ...how].some((text) => /with the set proven dead/i.test(text));
 /** Said on a live card: the last chance to see that a clip is not on yet. */
-const SET_UP_DEAD =
-  'Not set up for this yet? Power off first (^X): nothing is fitted, lifted or clipped live.';
+const SET_UP_DEAD = 'Not set up yet? Power off first (^X): nothing is fitted live.';
 
 function isOn({ state }: App): boolean {
   return state.live !== undefined && isLive(state.live.view.safety.supply);
