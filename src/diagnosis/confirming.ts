@@ -21,7 +21,7 @@ export function raisedBy(suspect: Suspect): readonly string[] {
 }
 
 /** Whether a reading that forbids power, or the running stage, is what raised a suspect: that needs no second look before it is put right. */
-export function isForbidden(suspect: Suspect, { context }: StepsInput): boolean {
+export function isSettledByStop(suspect: Suspect, { context }: StepsInput): boolean {
   const stops = new Set((context.stops ?? []).map(({ check }) => check));
   return raisedBy(suspect).some((check) => stops.has(check)) && suspect.partProbability >= FORBIDDEN_FROM;
 }
@@ -35,7 +35,7 @@ export function confirmations(named: readonly Suspect[], input: StepsInput): rea
     if (!partOf(suspect, input)) continue;
     // A suspect whose readings were not asked for is not taken to rest on one.
     const agreed = suspect.because.length === 0 || raised.length >= 2;
-    if ((suspect.partProbability >= SURE_ENOUGH && agreed) || isForbidden(suspect, input)) continue;
+    if ((suspect.partProbability >= SURE_ENOUGH && agreed) || isSettledByStop(suspect, input)) continue;
     // What the owner said and nothing was read of waits for what is sure: the complaint may go with it.
     const hearsay = raised.length === 1 && raised[0] === COMPLAINT;
     if (hearsay && named.some((other) => other.partProbability >= SURE_ENOUGH)) continue;

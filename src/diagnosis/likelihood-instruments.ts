@@ -1,4 +1,5 @@
 // What an instrument that lies would have shown: kinds of lie by kind of instrument, and the evidence of a reading under each.
+import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check } from '../rulebook/types.ts';
 import type { ReadingValue } from '../session/types.ts';
 import { evidenceOf, floored, SHARES } from './likelihood.ts';
@@ -131,8 +132,7 @@ export function sourcesOf({ check, instrument }: JudgedReading): readonly Source
   });
   if (check.quantity === 'ohms') return [meter('ohms')];
   if (check.quantity !== 'dc-volts' && check.quantity !== 'ac-volts') return [];
-  const live = check.state === 'S1' || check.state === 'S2';
-  return check.quantity === 'dc-volts' && live ? [meter('volts'), RETURN] : [meter('volts')];
+  return check.quantity === 'dc-volts' && isLiveCheck(check) ? [meter('volts'), RETURN] : [meter('volts')];
 }
 
 /** Key of a lie of a source. */

@@ -1,4 +1,5 @@
 // Steps that would prove a core part not proven yet: the next rung of its evidence ladder, what that takes, and what the bench lacks for it.
+import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
 import { caution } from './class-replacement.ts';
 import { missingProof } from './grades.ts';
@@ -17,18 +18,20 @@ export interface StepsInput {
   readonly checks: readonly Check[];
 }
 
-const isLive = (check: Check): boolean => check.state === 'S1' || check.state === 'S2';
+const NOT_BEFORE = 'Not before what forbids it to run is put right';
 
 /** Whether the check wants something to run that may not run as things stand: live, or read right after a run. */
 function isForbidden(check: Check, { off, stops = [] }: VerdictContext): boolean {
   const afterRun = check.after.length > 0;
-  if (off?.power || stops.some(({ live }) => live)) return isLive(check) || afterRun;
-  return off?.stage === true && (check.config.horizontal === 'enabled' || (afterRun && !isLive(check)));
+  if (off?.power || stops.some(({ live }) => live)) return isLiveCheck(check) || afterRun;
+  return off?.stage === true && (check.config.horizontal === 'enabled' || (afterRun && !isLiveCheck(check)));
 }
 
 /** Whether the bench of today has what the check takes: instruments at hand, and no live check in a cold-only session. */
 export function hasFor(check: Check, context: VerdictContext): boolean {
-  return !(isLive(check) && context.coldOnly) && check.needs.every((id) => context.instruments.includes(id));
+  return (
+    !(isLiveCheck(check) && context.coldOnly) && check.needs.every((id) => context.instruments.includes(id))
+  );
 }
 
 /** Whether the check can be taken as things stand: the bench has what it takes, and nothing is run that may not run. */
@@ -38,7 +41,7 @@ export function canDo(check: Check, context: VerdictContext): boolean {
 
 /** Whether any reading was taken with power on. */
 export function wasLive(readings: VerdictContext['readings']): boolean {
-  return readings.some(({ check }) => isLive(check));
+  return readings.some(({ check }) => isLiveCheck(check));
 }
 
 /** Whether power could not come on for want of the lamp that it first comes on through: an isolation transformer alone is not enough. */
@@ -67,7 +70,7 @@ export function missingProofs(input: StepsInput): readonly ProofStep[] {
     // Of a set that never ran, what can be proven cold is proven cold, whatever takes a minute less live.
     const runs = wasLive(input.context.readings);
     const rank = (check: Check): number =>
-      (canDo(check, input.context) ? 0 : 2) + (isLive(check) && !runs ? 1 : 0);
+      (canDo(check, input.context) ? 0 : 2) + (isLiveCheck(check) && !runs ? 1 : 0);
     const oneOf = (permitted.length > 0 ? permitted : all).toSorted(
       (a, b) => rank(a) - rank(b) || a.minutes - b.minutes,
     );
@@ -87,16 +90,14 @@ export function missingProofs(input: StepsInput): readonly ProofStep[] {
     ];
     const minutes = chosen.reduce((sum, check) => sum + check.minutes, 0);
     steps.push({
-      cold: !chosen.some(isLive),
+      cold: !chosen.some(isLiveCheck),
       step: {
         kind: 'measure',
         action: `Prove the ${inSentence(entry.title)}: ${listWords(names)}`,
         part: entry.title,
         why: sentences(
           'Until then nobody can say what hours spent on the chassis would buy',
-          chosen.some((check) => isForbidden(check, input.context))
-            ? 'Not before what forbids it to run is put right'
-            : '',
+          chosen.some((check) => isForbidden(check, input.context)) ? NOT_BEFORE : '',
           lacking(chosen, input),
         ),
         caution: caution(input.rulebook, ...new Set(chosen.flatMap((check) => check.cautions))),
@@ -116,17 +117,19 @@ export function firstPower(input: StepsInput): readonly NextStep[] {
   const { context, core, rulebook } = input;
   if (wasLive(context.readings) || !(context.coldOnly || lacksLamp(context))) return [];
   if (core.some(({ grade }) => grade === 'failed')) return [];
+  const first = input.checks
+    .filter((check) => check.state === 'S1' && check.needs.includes(METER))
+    .slice(0, 1);
   return [
     {
       kind: 'measure',
-      action: 'Bring it up through a lamp and a variable transformer, and read it live',
+      action:
+        'Bring it up behind an isolation transformer, through a lamp and a variable transformer, and read it live',
       part: '',
       why: sentences(
         'Voltages, drive, high voltage and picture are unknown until then',
-        lacking(
-          input.checks.filter((check) => check.state === 'S1' && check.needs.includes(METER)).slice(0, 1),
-          input,
-        ),
+        first.some((check) => isForbidden(check, context)) ? NOT_BEFORE : '',
+        lacking(first, input),
       ),
       caution: caution(rulebook, 'eye-protection', 'unattended', 'one-hand'),
       hours: [1, 2],
@@ -140,7 +143,7 @@ function lacking(checks: readonly Check[], { rulebook, context }: StepsInput): s
   const missing = new Set(
     checks.flatMap((check) => check.needs).filter((id) => !context.instruments.includes(id)),
   );
-  if (checks.some(isLive)) {
+  if (checks.some(isLiveCheck)) {
     if (context.coldOnly) missing.add('isolation-transformer');
     if (lacksLamp(context)) missing.add('lamp-limiter');
   }

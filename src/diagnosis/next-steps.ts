@@ -1,7 +1,14 @@
 // What to do next, in order: make it dead, confirm, decide about core parts, repair in the order that protects them, renew what has aged, finish.
 import type { Part, Rulebook } from '../rulebook/types.ts';
 import { agedPositions, caution, classReplacements, KIND_CAUTION } from './class-replacement.ts';
-import { confirmations, isForbidden, openSignSteps, partOf, raisedBy, SURE_ENOUGH } from './confirming.ts';
+import {
+  confirmations,
+  isSettledByStop,
+  openSignSteps,
+  partOf,
+  raisedBy,
+  SURE_ENOUGH,
+} from './confirming.ts';
 import { BEARABLE, oddsMoved, partBad, RAISED } from './grades.ts';
 import { firstPower, missingProofs, type StepsInput } from './missing-proof.ts';
 import { checkTitle, inSentence, listWords, sentences } from './plain-words.ts';
@@ -263,7 +270,7 @@ function repairSteps(named: readonly Suspect[], input: StepsInput): readonly Wei
         repairRank(a.part) - repairRank(b.part) || b.suspect.partProbability - a.suspect.partProbability,
     )
     .map(({ suspect, part }) => {
-      const sure = suspect.partProbability >= SURE_ENOUGH || isForbidden(suspect, input);
+      const sure = suspect.partProbability >= SURE_ENOUGH || isSettledByStop(suspect, input);
       const raised = raisedBy(suspect).slice(0, 3);
       const names = listWords(raised.map((id) => checkTitle(input.rulebook, id)));
       const kindCaution = KIND_CAUTION[part.kind];

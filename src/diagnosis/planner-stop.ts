@@ -1,4 +1,5 @@
 // When asking more is not worth it, and what has to be read all the same before that is said.
+import { isLiveCheck } from '../rulebook/live.ts';
 import type { Part } from '../rulebook/types.ts';
 import { BEARABLE, lostBy, oddsMoved, RAISED } from './grades.ts';
 import type { Network, PartNode } from './network.ts';
@@ -48,8 +49,6 @@ const OPEN_RAISED = 2;
 /** A core assembly this surely bad ends the asking: the owner decides first. */
 export const LOST = 0.95;
 
-/** Supply states with power on. */
-const LIVE: ReadonlySet<string> = new Set(['S1', 'S2']);
 const SECOND_FAULT = 'A second fault behind this one cannot be seen until it is repaired.';
 
 /** A candidate with what it may tell. */
@@ -195,13 +194,19 @@ export function judgeStop(
 
   const stop = endOf({
     core: (part) => network.rulebook.assemblies.some((a) => a.core && a.id === part.assembly),
-    ran: evidence.some((e) => LIVE.has(network.rulebook.checks.find((c) => c.id === e.check)?.state ?? '')),
+    ran: readLive(network, evidence),
     named,
     open,
     allNormal: outcomes.every(({ id }) => (belief.signals.get(id)?.normal ?? 1) >= UNSETTLED[1]),
     signs: openSigns(network, belief, puzzles, suspectsOf),
   });
   return { stop, first: [] };
+}
+
+/** Whether anything was read with power on. */
+function readLive(network: Network, evidence: readonly Evidence[]): boolean {
+  const read = new Set(evidence.map((e) => e.check));
+  return network.rulebook.checks.some((check) => isLiveCheck(check) && read.has(check.id));
 }
 
 /** How a walk that has nothing left to ask ends: found, nothing to find, or not to be found here; and what is left unaccounted for. */

@@ -136,6 +136,6 @@ function stopLoss({ core, context, wouldChangeMost }: RecommendationInput): stri
   const bits = plan.ranked.reduce((most, entry) => Math.max(most, entry.coreBits), 0);
   const likely = bits >= 0.3 ? 'could well' : bits >= 0.05 ? 'might' : 'is not likely to';
   return wouldChangeMost
-    ? `${spent} The test that the technician would make next: ${wouldChangeMost}; its result ${likely} change this verdict.`
+    ? `${spent} The test that would tell most: ${wouldChangeMost}; its result ${likely} change this verdict.`
     : spent;
 }

@@ -1,4 +1,5 @@
 // Cross-checks a rulebook as a whole: ids that point nowhere, loops, reads on things that do not exist, parts nobody can see.
+import { isLiveCheck } from './live.ts';
 import type { Check, Condition, Rulebook } from './types.ts';
 
 /** A finding about one id; the loader adds file and line. */
@@ -237,10 +238,8 @@ export function crossCheck(book: Rulebook): Finding[] {
         'a pair needs combine: ratio or difference',
         'say how two values become one',
       );
-    if (check.state === 'S1' || check.state === 'S2') {
-      if (check.cautions.length === 0)
-        warn(check.section, path, 'a live check without a caution', 'name the cautions that matter here');
-    }
+    if (isLiveCheck(check) && check.cautions.length === 0)
+      warn(check.section, path, 'a live check without a caution', 'name the cautions that matter here');
     check.reads.forEach((one, n) => {
       const at = [...path, 'reads', String(n)];
       const states = new Set<string>(

@@ -1,4 +1,5 @@
 // Cold readings after which the set is not powered, or its horizontal stage not enabled, until they are read again and right.
+import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check } from '../rulebook/types.ts';
 import type { SessionState } from '../session/types.ts';
 import { tripped } from './check-safety.ts';
@@ -18,7 +19,7 @@ export interface Bar {
  */
 export function barsOf(state: Pick<SessionState, 'readings'>, checks: readonly Check[]): readonly Bar[] {
   return checks.flatMap((check): Bar[] => {
-    if (check.stop.length === 0 || check.state === 'S1' || check.state === 'S2') return [];
+    if (check.stop.length === 0 || isLiveCheck(check)) return [];
     const last = state.readings.findLast((reading) => reading.check === check.id);
     const say = last && tripped(check, last.value);
     if (say === undefined) return [];

@@ -1,5 +1,4 @@
 // What the screens need from outside: the engine, saved sessions, preferences, a clock, a bell. The command line fills these in; tests put their own.
-
 import type { Practice, PracticeOptions } from '../practice/index.ts';
 import type { Rulebook } from '../rulebook/types.ts';
 import type { Session, SessionSummary } from '../session/index.ts';

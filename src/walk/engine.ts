@@ -12,6 +12,7 @@ import {
   verdictOf,
   type Weight,
 } from '../diagnosis/index.ts';
+import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
 import {
   barsOf,
@@ -297,7 +298,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
       if (!standing || !at) return { missing: ['this check does not apply to this set'] };
       if (standing.status === 'no-instrument') return { missing: standing.missing };
       if (v.safety.forcedStop) return { missing: [v.safety.forcedStop.say] };
-      const live = standing.check.state === 'S1' || standing.check.state === 'S2';
+      const live = isLiveCheck(standing.check);
       if (live && v.safety.coldOnly)
         return { missing: ['no isolation transformer: this session is cold only'] };
       const bars = barsOf(v.state, applicableChecks(book, at.facts));

@@ -1,5 +1,6 @@
 // Turns what was typed at a step into events, or says why not. Nothing is recorded here: the caller journals the events first.
 import type { JudgedReading } from '../diagnosis/index.ts';
+import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
 import { accept, followUps, judgeGate } from '../safety/index.ts';
 import {
@@ -163,7 +164,7 @@ function readingEvent(
   options: EntryOptions,
 ): SessionEvent {
   const state = view.state;
-  const live = check.state === 'S1' || check.state === 'S2';
+  const live = isLiveCheck(check);
   const lineVolts = live
     ? (options.lineVolts ?? (state.lineVolts > 0 ? state.lineVolts : (state.set?.lineVolts ?? 0)))
     : 0;

@@ -1,4 +1,5 @@
 // Walks a case without a screen: the same engine, answers from a case file or a simulated set instead of a technician.
+import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check } from '../rulebook/types.ts';
 import { passingAnswer } from '../safety/index.ts';
 import {
@@ -124,7 +125,7 @@ export function evaluateAll(engine: Engine, one: Case, options: WalkOptions = {}
 
 /** A typed answer as a reading event, in the context that its check asks for. */
 function typedAt(engine: Engine, record: Bench, check: Check, answer: CaseAnswer): Entry {
-  const live = check.state === 'S1' || check.state === 'S2';
+  const live = isLiveCheck(check);
   const parsed = engine.parse(check, answer.text);
   if (!parsed.ok) return { kind: 'refused', message: parsed.message, hint: '' };
   return {

@@ -1,6 +1,7 @@
 // The value that a check should show on this set, today: family, tube type, line voltage, meter, or printed service data, with the reasons in words.
 import { lineCorrected, meterReading } from '../bench/index.ts';
 import type { Expected } from '../diagnosis/types.ts';
+import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check, Family, FamilyValue, Rulebook, SetFacts, TubeData } from '../rulebook/types.ts';
 import { baseUnit, formatNumber } from '../session/index.ts';
 import { bPlusRatio, reservoirRippleVolts, type Stages } from './supply-model.ts';
@@ -70,7 +71,7 @@ function fromServiceData(printed: SetFacts['serviceData'][string], check: Check,
     ? (printed.value * (printed.meterOhms + check.sourceOhms)) / printed.meterOhms
     : printed.value;
   if (loaded) reasons.push(`printed with a ${megohms(printed.meterOhms)} meter`);
-  const live = check.state === 'S1' || check.state === 'S2';
+  const live = isLiveCheck(check);
   if (!live || !(printed.lineVolts > 0) || !(at.lineVolts > 0))
     return { value: unloaded, spread: 0.1, reasons };
   const corrected = lineCorrected(unloaded, printed.lineVolts, at.lineVolts, 'stage');

@@ -1,6 +1,7 @@
 // What must not run: after a cold reading that forbids it, or once a core part is as good as lost. Said by the rule base, kept to by what the
 // walk itself offers.
 import { type Belief, type JudgedReading, LOST, type StandingStop } from '../diagnosis/index.ts';
+import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
 import { type Bar, tripped } from '../safety/index.ts';
 
@@ -34,14 +35,12 @@ export function stopsStanding(
   return checks.flatMap((check) => {
     const last = readings.findLast((reading) => reading.check.id === check.id);
     const say = last && tripped(check, last.value);
-    return say === undefined
-      ? []
-      : [{ check: check.id, say, live: check.state === 'S1' || check.state === 'S2' }];
+    return say === undefined ? [] : [{ check: check.id, say, live: isLiveCheck(check) }];
   });
 }
 
 /** Whether the walk still offers a check; a technician may choose it all the same where the interlock lets it through. */
 export function isKeptOff(check: Check, off: KeptOff): boolean {
-  const live = check.state === 'S1' || check.state === 'S2';
+  const live = isLiveCheck(check);
   return (off.power && live) || (off.stage && check.config.horizontal === 'enabled');
 }

@@ -1,6 +1,7 @@
 // Where every check stands: done, allowed, locked (and by what), skipped, or out of reach of today's instruments; and what each costs.
 import type { Candidate, Expected, JudgedReading } from '../diagnosis/index.ts';
 import { holds } from '../rulebook/facts.ts';
+import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
 import {
   antennaOf,
@@ -183,9 +184,7 @@ export function candidatesOf(
     standings.filter((s) => s.status === 'allowed' || s.status === 'locked').map((s) => s.check.id),
   );
   for (const id of passed) within.add(id);
-  const readLive = new Set(
-    standings.map((s) => s.check).flatMap((c) => (c.state === 'S1' || c.state === 'S2' ? [c.id] : [])),
-  );
+  const readLive = new Set(standings.map((s) => s.check).flatMap((c) => (isLiveCheck(c) ? [c.id] : [])));
   // No source goes to terminals that leak to the line, or that nothing can prove.
   const antenna = antennaOf(state, safety, standings);
   const noSource = !antenna.may && antenna.open.length === 0;
@@ -207,7 +206,7 @@ export function candidatesOf(
   return standings.flatMap((standing, order) => {
     const { check, status, expected } = standing;
     if (status !== 'allowed' && status !== 'locked') return [];
-    const live = check.state === 'S1' || check.state === 'S2';
+    const live = isLiveCheck(check);
     if (live && !lamp && !(broughtUp && check.state === 'S2')) return [];
     if (live && (safety.coldOnly || (safety.hvRefusal !== undefined && isHighVoltage(check)))) return [];
     if (check.after.some((id) => !within.has(id))) return [];

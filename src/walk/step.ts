@@ -1,5 +1,6 @@
 // Chooses what to do now: safety first, then the quick looks, then what the planner wants, through the gates and protective checks on the way to it.
 import type { Plan, PlannedCheck, Verdict } from '../diagnosis/index.ts';
+import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
 import { antennaOf, type Gate, permitsPlace, readsAntenna, type SafetyState } from '../safety/index.ts';
 import type { SessionState } from '../session/types.ts';
@@ -82,7 +83,7 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
   const { safety, state, standings } = input;
   const why = planned?.why ?? check.why;
   const live = isLive(safety.supply);
-  const runs = check.state === 'S1' || check.state === 'S2';
+  const runs = isLiveCheck(check);
   const wanted = check.config.horizontal ?? (runs && input.off.stage ? 'disabled' : undefined);
   const horizontal = state.config.horizontal ?? 'disabled';
   if (wanted && wanted !== horizontal) {

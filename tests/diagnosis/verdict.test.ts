@@ -361,7 +361,7 @@ describe('overall verdict', () => {
     );
     expect(verdict.wouldChangeMost).toBe('anode voltage, dark (about 12 min)');
     expect(verdict.recommendation).toContain(
-      'Spent so far: 1 reading, about 5 min. The test that the technician would make next: anode voltage, dark (about 12 min); its result could well change this verdict.',
+      'Spent so far: 1 reading, about 5 min. The test that would tell most: anode voltage, dark (about 12 min); its result could well change this verdict.',
     );
   });
 

@@ -1,13 +1,13 @@
 // A planner that looks further than one check: it goes to the supply state and configuration whose best batch of checks is worth most.
 import type { Plan, PlannedCheck } from '../../diagnosis/index.ts';
+import { isLiveCheck } from '../../rulebook/live.ts';
 
 /** Checks of one batch are looked at this far. */
 const LONGEST = 12;
 
 /** Where a check is taken: one change of state brings all checks of a place within reach. */
 function placeOf({ check }: PlannedCheck): string {
-  const live = check.state === 'S1' || check.state === 'S2';
-  return live ? `${check.state} ${check.config.horizontal ?? ''}` : 'cold';
+  return isLiveCheck(check) ? `${check.state} ${check.config.horizontal ?? ''}` : 'cold';
 }
 
 /** Worth a minute of the best batch at one place, the way there paid once; `own` is best first. */

@@ -1,6 +1,7 @@
 // Several faults at once: which of them hide behind the others, and how far repair and re-reading gets.
 import { partOf, type SimulatedSet, setFactsOf } from '../../practice/index.ts';
 import { factsOf, holds } from '../../rulebook/facts.ts';
+import { isLiveCheck } from '../../rulebook/live.ts';
 import type { SessionEvent } from '../../session/index.ts';
 import type { Engine } from '../../walk/engine.ts';
 import { evaluateWalk, type WalkOptions } from '../../walk/evaluate.ts';
@@ -113,7 +114,7 @@ export async function maskedParts(engine: Engine, set: SimulatedSet): Promise<re
   if (parts.length < 2) return [];
   const known = factsOf(engine.book, setFactsOf(set));
   const checks = engine.book.checks.filter(
-    (c) => (c.state === 'S1' || c.state === 'S2') && c.reads.some((r) => r.signal) && holds(c.when, known),
+    (c) => isLiveCheck(c) && c.reads.some((r) => r.signal) && holds(c.when, known),
   );
   const running = { horizontal: 'enabled', signal: 'applied' };
   const hidden: string[] = [];

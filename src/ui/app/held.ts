@@ -1,12 +1,10 @@
 // Readings still in the head when the power went off: shown as a list and taken as read before the plug was pulled, for as long as safety lets them.
+import { isLiveCheck } from '../../rulebook/live.ts';
 import type { CheckStanding, Step } from '../../walk/types.ts';
 import { EMPTY_LINE, type LineEdit, lineOf } from '../line-edit.ts';
 import type { App } from './app.ts';
 import type { Acts, Live } from './model.ts';
 import { currentStep } from './walk.ts';
-
-const isLiveCheck = ({ check }: Pick<CheckStanding, 'check'>): boolean =>
-  check.state === 'S1' || check.state === 'S2';
 
 /** Live checks that may be taken now, those already done as well. */
 export function liveChecks(live: Live): readonly string[] {
@@ -14,7 +12,8 @@ export function liveChecks(live: Live): readonly string[] {
   const wanted = live.view.safety.supply === 'isolated-limited' ? 'S1' : 'S2';
   return live.view.standings
     .filter(
-      (s) => isLiveCheck(s) && s.check.state === wanted && (s.status === 'allowed' || s.status === 'done'),
+      (s) =>
+        isLiveCheck(s.check) && s.check.state === wanted && (s.status === 'allowed' || s.status === 'done'),
     )
     .map((s) => s.check.id);
 }
@@ -30,7 +29,7 @@ export function typedLive(app: App): Typed | undefined {
   if (screen.kind !== 'walk') return undefined;
   const step = currentStep(app, screen);
   const text = screen.mode.kind === 'ask' ? screen.mode.text : screen.input.text;
-  return step?.kind === 'check' && isLiveCheck(step) && text.trim() !== ''
+  return step?.kind === 'check' && isLiveCheck(step.check) && text.trim() !== ''
     ? { check: step.check.id, text }
     : undefined;
 }

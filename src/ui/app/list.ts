@@ -1,4 +1,5 @@
 // Checks of one posture as one list: rows filled in any order, `.` = as expected, `-` = skipped for now, no card between.
+import { isLiveCheck } from '../../rulebook/live.ts';
 import type { CheckStanding, Step } from '../../walk/types.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
@@ -15,7 +16,7 @@ export function openList(app: App, step: Step): Acts {
   const { live } = app.state;
   if (!live || step.kind !== 'check') return openHeld(app);
   const { group } = step.check;
-  const cold = !['S1', 'S2'].includes(step.check.state);
+  const cold = !isLiveCheck(step.check);
   const checks = live.view.standings
     .filter((s) => s.check.group === group && s.status !== 'no-instrument' && s.status !== 'locked')
     .map((s) => s.check.id);

@@ -1,5 +1,5 @@
 // The card: labelled blocks of text in a fixed order, each cut to its share of the height; Page Down shows the rest.
-import { BLANK, type Line, plain, span, type Tone, wrap } from '../text.ts';
+import { BLANK, cut, ends, type Line, plain, span, type Tone, wrap } from '../text.ts';
 
 export interface Block {
   readonly label: string;
@@ -68,4 +68,12 @@ export function padTo(lines: readonly Line[], height: number): Line[] {
     ...lines.slice(0, height),
     ...Array.from({ length: Math.max(0, height - lines.length) }, () => BLANK),
   ];
+}
+
+/** Height of a card where the screen has room for more. */
+export const CARD_LINES = 16;
+
+/** The two lines over a card: where in the walk it stands, and its title. */
+export function head(left: string, right: string, title: string, width: number): Line[] {
+  return [ends([span(left, 'quiet')], [span(right, 'quiet')], width), plain(cut(title, width), 'title')];
 }

@@ -1,8 +1,5 @@
 // The walk: the card of the step at hand in fixed places, the input line, the last entry; beside it, where there is room, what is likely wrong.
-
-import type { Check } from '../../rulebook/types.ts';
 import type { Gate } from '../../safety/index.ts';
-import { isLive } from '../../walk/costs.ts';
 import type { Judgement, Step } from '../../walk/types.ts';
 import { askedAgain } from '../app/again.ts';
 import type { App } from '../app/app.ts';
@@ -10,13 +7,14 @@ import { dischargeAt } from '../app/discharge.ts';
 import { mayHold } from '../app/held.ts';
 import { SKIP_KEYS, type WalkScreen } from '../app/model.ts';
 import { simulatedAt } from '../app/rehearsal.ts';
-import { answersAtOnce, currentStep, instrumentFor, stepOptions } from '../app/walk.ts';
+import { answersAtOnce, currentStep, stepOptions } from '../app/walk.ts';
 import type { Command } from '../keys.ts';
-import { BLANK, beside, cut, ends, type Line, plain, span, wrap } from '../text.ts';
-import { NEEDS_STATE, STANDING_MARK } from '../theme.ts';
+import { BLANK, beside, cut, type Line, plain, span, wrap } from '../text.ts';
+import { STANDING_MARK } from '../theme.ts';
 import { bigText } from './big-digits.ts';
 import { bringUpLines, bringUpTable } from './bring-up.ts';
-import { type Block, blocks, linesNeeded, padTo } from './card.ts';
+import { type Block, blocks, CARD_LINES, head, padTo } from './card.ts';
+import { checkCard } from './check-card.ts';
 import { banner, bodyHeight, framed, inputLine } from './frame.ts';
 import { gauge, placeOf, rangeWords, rightRange } from './gauge.ts';
 import { lastStrip, MOST_MISFIT, misfit, recentReadings } from './last.ts';
@@ -25,12 +23,8 @@ import { bar, suspectsLine, suspectsPane } from './suspects.ts';
 /** From this width on, the suspects stand beside the card. */
 export const WIDE = 110;
 const PANE_SHARE = 0.36;
-/** What a check says that names no source. */
-const NO_SOURCE = 'common practice, no source';
 /** Said where the walk ends on a core part that is lost. */
 const GO_ON = 'If the owner wants the rest known all the same, or there is a spare: type go and Enter.';
-/** Height of a card where the screen has room for more. */
-const CARD_LINES = 16;
 
 type CheckStep = Extract<Step, { kind: 'check' }>;
 
@@ -82,10 +76,6 @@ function hiddenKeys(step: Step, held: boolean): readonly Command[] {
 /** A reason with capital and stop. */
 function asSentence(text: string): string {
   return `${text.charAt(0).toUpperCase()}${text.slice(1)}${/[.!?]$/.test(text) ? '' : '.'}`;
-}
-
-function head(left: string, right: string, title: string, width: number): Line[] {
-  return [ends([span(left, 'quiet')], [span(right, 'quiet')], width), plain(cut(title, width), 'title')];
 }
 
 function cardLines(app: App, screen: WalkScreen, step: Step, width: number, height: number): Line[] {
@@ -204,79 +194,6 @@ function dischargeBlock(app: App, gate: Gate): Block[] {
   // Until it runs, how the discharge is done comes first.
   const running = sinceSeconds !== undefined;
   return [{ label: 'LEFT', paragraphs: [computed], least: running ? 2 : 0, rank: running ? 1 : 4 }];
-}
-
-/** The words by which the rule base says that something is fitted, lifted, clipped on or changed before power. */
-const isSetUpDead = ({ where, meter, how }: Check): boolean =>
-  [where, meter, ...how].some((text) => /with the set proven dead/i.test(text));
-/** Said on a live card: the last chance to see that a clip is not on yet. */
-const SET_UP_DEAD = 'Not set up yet? Power off first (^X): nothing is fitted live.';
-
-function isOn({ state }: App): boolean {
-  return state.live !== undefined && isLive(state.live.view.safety.supply);
-}
-
-function checkCard(app: App, screen: WalkScreen, step: CheckStep, width: number, height: number): Line[] {
-  const { check, expected } = step;
-  const { book } = app;
-  const phase = book.phases.find((p) => p.id === check.phase)?.title ?? check.phase;
-  const lines = head(
-    `${phase}: ${NEEDS_STATE[check.state] ?? check.state}`,
-    `no. ${step.position}, ${check.minutes} min`,
-    check.title,
-    width,
-  );
-  const range = rightRange(check, expected);
-  const chosen = instrumentFor(app, step);
-  const instrument = book.instruments.find((i) => i.id === chosen)?.title;
-  const reasons = expected?.reasons ?? [];
-  const words = range ? [rangeWords(range), ...reasons] : reasons;
-  const printed = (ids: readonly string[]): string[] => ids.map((id) => book.cautions[id] ?? id);
-  const list: Block[] = [
-    {
-      label: 'WHERE',
-      paragraphs: step.pins === '' ? [check.where] : [check.where, step.pins],
-      least: 1,
-      rank: 1,
-    },
-    {
-      label: 'METER',
-      paragraphs: [instrument ? `${instrument}: ${check.meter}` : check.meter],
-      least: 1,
-      rank: 2,
-    },
-    { label: 'EXPECT', paragraphs: words.length > 0 ? [words.join('; ')] : [], least: 1, rank: 3 },
-    {
-      label: 'CAUTION',
-      paragraphs: [...(isSetUpDead(check) && isOn(app) ? [SET_UP_DEAD] : []), ...printed(check.cautions)],
-      tone: 'watch',
-      least: 1,
-      rank: 0,
-    },
-    {
-      label: 'HOW',
-      paragraphs: check.how.map((h, n) => (check.how.length > 1 ? `${n + 1}. ${h}` : h)),
-      least: 1,
-      rank: 4,
-    },
-    {
-      label: 'WHY',
-      paragraphs: [step.why, step.why.endsWith(check.why) ? '' : check.why],
-      least: 1,
-      rank: 5,
-    },
-  ];
-  const room = height - lines.length;
-  const all = [...list, ...sourceBlock(check)];
-  const fits = linesNeeded(all, width) <= Math.min(room, CARD_LINES - lines.length - 1);
-  return [...lines, ...blocks(fits || screen.scroll > 0 ? all : list, width, room, screen.scroll)];
-}
-
-/** Where the trade fact of a check was read, for whoever doubts it; shown where nothing has to give way for it. */
-function sourceBlock({ source }: Check): Block[] {
-  return source === '' || source === NO_SOURCE
-    ? []
-    : [{ label: 'SOURCE', paragraphs: [source], tone: 'quiet', least: 0, rank: 6 }];
 }
 
 function optionLines(
