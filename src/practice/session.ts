@@ -12,7 +12,7 @@ export interface PracticeOptions {
   readonly engine: Engine;
   readonly seed: number;
   readonly family: string;
-  readonly level: Exclude<Level, 'healthy'>;
+  readonly level: Exclude<Level, 'healthy' | 'mixed'>;
   /** Instruments on the practice bench; all that the rules know if left out. */
   readonly instruments?: readonly string[];
 }

@@ -13,7 +13,8 @@ import { ANSWERS } from './readings/index.ts';
 import { SWAPS } from './readings/tables.ts';
 import { complaintsOf } from './symptoms.ts';
 
-export type Level = 'healthy' | 'single' | 'double' | 'dormant';
+/** How many faults: none, one, two, three to five; `mixed` = each by its own chance, so none, one or several. */
+export type Level = 'healthy' | 'single' | 'double' | 'dormant' | 'mixed';
 
 export interface DrawOptions {
   readonly seed: number;
@@ -21,7 +22,7 @@ export interface DrawOptions {
   readonly level: Level;
   /** Condition before the faults; `dormant` level implies the dormant one. */
   readonly condition?: Condition;
-  /** How often each fault is drawn, relative; one a fault if left out. Ids that are missing count 0. */
+  /** How often each fault is drawn, relative; one a fault if left out. Ids that are missing count 0. On `mixed`, the chance of each, and needed. */
   readonly weights?: ReadonlyMap<string, number>;
   /** This fault and no other. */
   readonly fault?: string;
@@ -91,11 +92,14 @@ export async function beginSet(
     solveSet(design, values, configuration, { lineVolts, directCoupled });
   const healthy = await solve(base, RUNNING);
   const pool = faultsFor(design).filter((f) => possible(f, directCoupled));
-  const count = faultCount(options.level, chance);
+  const draw = (): readonly SimulatedFault[] => {
+    if (options.fault) return [named(pool, options.fault)];
+    if (options.level === 'mixed') return drawByChance(pool, chance, options.weights);
+    return drawFaults(pool, count, chance, options.weights);
+  };
+  const count = options.level === 'mixed' ? 0 : faultCount(options.level, chance);
   for (let attempt = 0; ; attempt += 1) {
-    const faults = options.fault
-      ? [named(pool, options.fault)]
-      : drawFaults(pool, count, chance, options.weights);
+    const faults = draw();
     const severity = chanceOf(seedFor(options.seed, `severity ${attempt}`));
     const values: Record<string, number> = { ...base };
     const changes = faults.map((fault) => {
@@ -106,8 +110,9 @@ export async function beginSet(
     const running = faults.length === 0 ? healthy : await solve(values, RUNNING);
     const seen = observe(running, healthy);
     const complaint = complaintsOf(running, seen);
-    // A fault that nobody sees or hears brings no set to the bench.
-    if (faults.length > 0 && complaint.length === 0 && attempt < TRIES && !options.fault) continue;
+    // A fault that nobody sees or hears brings no set to the bench; where chances are to be kept as they are, such sets stay.
+    const chosen = options.fault !== undefined || options.level === 'mixed';
+    if (faults.length > 0 && complaint.length === 0 && attempt < TRIES && !chosen) continue;
     const drawn: Drawn = {
       options,
       condition,
@@ -188,7 +193,7 @@ async function withGoodParts(x: Drawn, parts: readonly string[]): Promise<Simula
 
 const pause = (): Promise<void> => new Promise((resolve) => setImmediate(resolve));
 
-function faultCount(level: Level, chance: Chance): number {
+function faultCount(level: Exclude<Level, 'mixed'>, chance: Chance): number {
   const fixed = { healthy: 0, single: 1, double: 2 } as const;
   return level === 'dormant' ? 3 + Math.floor(chance.between(0, 3)) : fixed[level];
 }
@@ -224,6 +229,24 @@ function drawFaults(
     chosen.push(found);
   }
   return chosen;
+}
+
+/** Each part bad or not by itself, in one way at most. */
+function drawByChance(
+  pool: readonly SimulatedFault[],
+  chance: Chance,
+  chances: ReadonlyMap<string, number> | undefined,
+): readonly SimulatedFault[] {
+  if (!chances) throw new Error('a mixed set needs the chance of each fault');
+  return [...new Set(pool.map((f) => partOf(f.id)))].flatMap((part) => {
+    let left = chance.next();
+    const found = pool.find((f) => {
+      if (partOf(f.id) !== part) return false;
+      left -= chances.get(f.id) ?? 0;
+      return left < 0;
+    });
+    return found ? [found] : [];
+  });
 }
 
 /** `section.part` of a fault id. */

@@ -91,6 +91,21 @@ describe('answers', () => {
     expect(await texts(12)).not.toBe(first);
   }, 60_000);
 
+  it('are each in a mixed set by their own chance, and without chances it is refused', async () => {
+    const from = { seed: 5, family: 'transformer', level: 'mixed' } as const;
+    const certain = new Map([
+      ['b-plus.filter-leakage/leaky', 1],
+      ['flyback.primary/shorted-turns', 1],
+      ['sound.output-tube/weak', 0],
+    ]);
+    expect((await drawSet({ ...from, weights: certain })).faults).toEqual([
+      'b-plus.filter-leakage/leaky',
+      'flyback.primary/shorted-turns',
+    ]);
+    expect((await drawSet({ ...from, weights: new Map() })).faults).toEqual([]);
+    await expect(drawSet(from)).rejects.toThrow(/chance of each fault/);
+  }, 60_000);
+
   it('take well under a second a set once the simulator is loaded', async () => {
     const times: number[] = [];
     for (let seed = 20; seed < 27; seed += 1) {

@@ -38,7 +38,12 @@ interface Engines {
 async function run({ engine, batch }: Engines, task: Task): Promise<Done> {
   const { family, level, seed } = task;
   const weights = weightsFrom(engine.book, level === 'dormant' ? 'none' : 'recapped');
-  const set = await drawSet({ seed, family, level, ...(task.uniform ? {} : { weights }) });
+  const set = await drawSet({
+    seed,
+    family,
+    level,
+    ...(task.uniform && level !== 'mixed' ? {} : { weights }),
+  });
   const masked = await maskedParts(engine, set);
   return {
     task,

@@ -20,9 +20,10 @@ const GOALS: Readonly<Record<string, string>> = {
   single: 'goal: first >= 80 %, first three >= 90 to 95 %, minutes <= 0.5x to 0.6x fixed order',
   double: 'goal: both in the first four >= 85 % where neither hides the other',
   dormant: 'three to five faults at once',
+  mixed: 'every fault by its own prior: none, one or several',
 };
 
-const LEVELS = ['single', 'double', 'dormant'] as const;
+const LEVELS = ['single', 'double', 'dormant', 'mixed'] as const;
 const ORDERS = ['planner', 'all', 'batch', 'fixed', 'random'] as const satisfies readonly Planner[];
 
 /** One family: isolation and minutes by level and planner. */
@@ -110,10 +111,10 @@ export function analysisTable(of: {
   ].join('\n');
 }
 
-export function calibrationTable(c: Calibration): string {
+export function calibrationTable(level: string, c: Calibration): string {
   return [
     '',
-    `Calibration of ranked parts, single-fault sets (Brier ${c.brier.toFixed(3)}; goal: stated 0.8 means 0.75 to 0.85)`,
+    `Calibration of ranked parts, ${level} sets (Brier ${c.brier.toFixed(3)}; goal: stated 0.8 means 0.75 to 0.85)`,
     'stated      count  mean stated  true  (95 %)',
     ...c.bins.map(
       (b) =>
