@@ -56,6 +56,7 @@ type Observed =
  * edge: normal 1, low about 0.41 (the bands' widths differ in the logarithm), nothing jumps.
  */
 export function evidenceOf(reading: JudgedReading): Evidence[] {
+  if (isTooSmall(reading)) return [];
   return reading.check.reads.flatMap((read) => {
     const variable = read.part ? `part:${read.part}` : `signal:${read.signal ?? ''}`;
     const states = statesRead(read);
@@ -77,6 +78,13 @@ export function evidenceOf(reading: JudgedReading): Evidence[] {
       },
     ];
   });
+}
+
+/** Whether both values of a pair are so small that nothing arrives there: two dead halves are not two equal ones. */
+export function isTooSmall({ check, value }: JudgedReading): boolean {
+  if (value.kind !== 'pair' || check.combine !== 'ratio') return false;
+  const largest = Math.max(...value.values.map(Math.abs));
+  return largest === 0 || largest < (check.pairLeast ?? 0);
 }
 
 /** States that a read speaks of: all levels of a signal, or `ok` and the faults that the read names. */
@@ -237,7 +245,7 @@ function plainValues({ check, value }: JudgedReading, read: Read): readonly numb
     case 'pair': {
       const [a, b] = value.values;
       if (read.scale === 'difference' || check.combine === 'difference') return [a - b];
-      return [b === 0 ? (a === 0 ? 1 : Number.MAX_VALUE) : a / b];
+      return [b === 0 ? Number.MAX_VALUE : a / b];
     }
     default:
       return [];

@@ -23,6 +23,8 @@ const BUILT_IN_FACTS = [
   'power-transformer',
   'mains',
 ];
+/** Quantities that are nothing where a set is dead. */
+const VOLTS: ReadonlySet<string> = new Set(['dc-volts', 'ac-volts', 'pp-volts', 'hv-volts']);
 const POWER_STEPS = ['power-limited', 'power-full', 'horizontal-enabled'];
 
 /** Every finding about `book`; an error makes the pack unusable, a warning is for whoever writes it. */
@@ -237,6 +239,13 @@ export function crossCheck(book: Rulebook): Finding[] {
         path,
         'a pair needs combine: ratio or difference',
         'say how two values become one',
+      );
+    if (check.combine === 'ratio' && VOLTS.has(check.quantity) && check.pairLeast === undefined)
+      error(
+        check.section,
+        path,
+        'a ratio of volts needs pair-least: two dead halves are not two equal ones',
+        'give the volts under which, both of them, nothing arrives',
       );
     if (isLiveCheck(check) && check.cautions.length === 0)
       warn(check.section, path, 'a live check without a caution', 'name the cautions that matter here');

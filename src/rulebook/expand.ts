@@ -157,6 +157,7 @@ export function expandChecks(file: SectionFile): Check[] {
   return Object.entries(file.checks).map(([id, check]) => {
     const {
       'pair-labels': pairLabels,
+      'pair-least': pairLeast,
       'shown-by': shownBy,
       'source-ohms': sourceOhms,
       source,
@@ -184,6 +185,7 @@ export function expandChecks(file: SectionFile): Check[] {
       ),
       reads: rest.reads.map((read) => dropUndefined(absolute(read.scale) ? inBaseUnits(read, factor) : read)),
       ...(pairLabels ? { pairLabels } : {}),
+      ...(pairLeast === undefined ? {} : { pairLeast: pairLeast * factor }),
       ...(expect
         ? { expect: expect.from === 'constant' ? { ...expect, value: expect.value * wanted } : expect }
         : {}),

@@ -151,6 +151,7 @@ const check = z.strictObject({
   unit: unit.default(''),
   combine: z.enum(['ratio', 'difference']).optional(),
   'pair-labels': z.tuple([text, text]).optional(),
+  'pair-least': z.number().positive().optional(),
   needs: z.array(id).default([]),
   where: text,
   meter: z.string().default(''),

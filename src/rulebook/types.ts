@@ -285,6 +285,8 @@ export interface Check {
   /** For `pair`: how two typed values become one number. */
   readonly combine?: 'ratio' | 'difference';
   readonly pairLabels?: readonly [string, string];
+  /** With both values of a pair under this, in base units, nothing arrives there and their ratio tells nothing. */
+  readonly pairLeast?: number;
   /** Instrument ids, all of them needed. */
   readonly needs: readonly string[];
   readonly where: string;

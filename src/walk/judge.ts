@@ -1,5 +1,5 @@
 // Judges one reading by itself, at once: in or out of its band, by how much, and what that means in trade words.
-import { type Evidence, evidenceOf, type JudgedReading, variableOf } from '../diagnosis/index.ts';
+import { type Evidence, evidenceOf, isTooSmall, type JudgedReading, variableOf } from '../diagnosis/index.ts';
 import { LEVELS, type Part, type Read, type Rulebook } from '../rulebook/types.ts';
 import { formatValue } from '../session/index.ts';
 import type { Judgement } from './types.ts';
@@ -43,6 +43,13 @@ function judgeAfresh(book: Rulebook, reading: JudgedReading): Judgement {
       ? (check.options.find((o) => o.id === value.option)?.title ?? value.option)
       : formatValue(value, check.options);
   const base = { seq: reading.seq, check, value, text, expected: reading.expected, ratio: ratioOf(reading) };
+  if (isTooSmall(reading))
+    return {
+      ...base,
+      state: 'noted',
+      standing: 'noted',
+      say: 'Next to nothing on either side: nothing arrives here, so the two tell nothing beside each other.',
+    };
   const evidence = foremost(reading, evidenceOf(reading));
   const read = check.reads.find((r) => evidence?.variable === variableOf(r));
   if (!read || !evidence) {

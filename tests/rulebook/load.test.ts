@@ -121,6 +121,14 @@ describe('a pack that is wrong says what and where', () => {
       () => problemsOf({ 'sections/1-output.yaml': section.replace(/ {4}expect:.*\n/, '') }),
     ],
     [
+      'a ratio of volts without the volts under which nothing arrives',
+      'two dead halves are not two equal ones',
+      () =>
+        problemsOf({
+          'sections/1-output.yaml': section.replace('kind: number', 'kind: pair\n    combine: ratio'),
+        }),
+    ],
+    [
       'a key that nobody knows',
       'Unrecognized key',
       () => problemsOf({ 'sections/1-output.yaml': section.replace('minutes: 2', 'minuets: 2') }),

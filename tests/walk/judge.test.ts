@@ -82,3 +82,18 @@ it('does not call a reading by a fault that it is far from: 138 ohm is no open w
   expect(ohms(20e6).say).not.toMatch(/Nothing known/);
   expect(ohms(14).standing).toBe('good');
 });
+
+it('takes two dead halves for nothing known, never for two equal ones', () => {
+  const volts = book.checks.filter((c) => c.combine === 'ratio' && c.unit.endsWith('V'));
+  expect(volts.length).toBeGreaterThan(5);
+  for (const check of volts) {
+    const least = check.pairLeast ?? 0;
+    const standing = (a: number, b: number) =>
+      judgeReading(book, judgedAs(book, MERIDIAN, 1, check, { kind: 'pair', values: [a, b], unit: 'V' }))
+        .standing;
+    // What would prove windings, diodes or a doubler good where the set is only off.
+    expect(standing(0, 0), check.id).toBe('noted');
+    expect(standing(0.4 * least, -0.6 * least), check.id).toBe('noted');
+    expect(standing(3 * least, 0.1 * least), check.id).not.toBe('noted');
+  }
+});
