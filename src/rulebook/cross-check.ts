@@ -1,5 +1,6 @@
 // Cross-checks a rulebook as a whole: ids that point nowhere, loops, reads on things that do not exist, parts nobody can see.
 import { isLiveCheck } from './live.ts';
+import { nearest } from './nearest.ts';
 import type { Check, Condition, Rulebook } from './types.ts';
 
 /** A finding about one id; the loader adds file and line. */
@@ -340,32 +341,4 @@ function findCycles(book: Rulebook): string[][] {
   };
   for (const id of inputs.keys()) walk(id, []);
   return found;
-}
-
-/** The known id that differs least from a mistyped one, if it is near enough to be meant. */
-function nearest(id: string, known: Iterable<string>): string | undefined {
-  let best: string | undefined;
-  let least = Math.max(2, Math.floor(id.length / 4)) + 1;
-  for (const candidate of known) {
-    const distance = editDistance(id, candidate, least);
-    if (distance < least) [best, least] = [candidate, distance];
-  }
-  return best;
-}
-
-function editDistance(a: string, b: string, limit: number): number {
-  if (Math.abs(a.length - b.length) >= limit) return limit;
-  let row = Array.from({ length: b.length + 1 }, (_, i) => i);
-  for (let i = 1; i <= a.length; i += 1) {
-    const next = [i];
-    for (let j = 1; j <= b.length; j += 1) {
-      next[j] = Math.min(
-        (row[j] ?? 0) + 1,
-        (next[j - 1] ?? 0) + 1,
-        (row[j - 1] ?? 0) + (a[i - 1] === b[j - 1] ? 0 : 1),
-      );
-    }
-    row = next;
-  }
-  return row[b.length] ?? limit;
 }

@@ -362,6 +362,21 @@ describe('sheets', () => {
     }
   });
 
+  it('finds checks by what people call them: the quantity, the part they read, the other dialect, several of them', async () => {
+    bench = openBench(BOOK, 120, 40);
+    standAt(bench, 'number', isNumber);
+    const found = async (words: string): Promise<string> => {
+      bench.type(KEY.ctrl('f') + words);
+      const screen = await text();
+      bench.type(KEY.escape + KEY.escape);
+      return screen;
+    };
+    expect(await found('plate voltage')).toContain('Plate of the audio output tube');
+    expect(await found('line output transformer resistance')).toContain('HV winding');
+    expect(await found('electrolytics')).not.toContain('no check has these words');
+    expect(await found('zzzz')).toContain('no check has these words');
+  });
+
   it('corrects a reading in the log and keeps the old value', async () => {
     bench = openBench(BOOK);
     standAt(bench, 'number', isNumber);

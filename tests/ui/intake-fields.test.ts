@@ -1,6 +1,7 @@
 // Intake: every question can be passed over, every answer goes where it belongs, and what cannot be is refused with a reason.
 import { describe, expect, it } from 'vitest';
 import { answer, type Draft, fieldValue, intakeFields, UNKNOWN_SET } from '../../src/ui/app/intake-fields.ts';
+import { remarkOn } from '../../src/ui/app/intake-remarks.ts';
 import { BOOK } from './rules.ts';
 
 const blank: Draft = { facts: UNKNOWN_SET, wish: 'unknown' };
@@ -91,5 +92,46 @@ describe('answers', () => {
 
   it('hold no control characters', () => {
     expect(given('name', 'A\u001b[31mB\u0007').facts.name).toBe('AB');
+  });
+});
+
+describe('remarks while typing', () => {
+  const said = (id: string, typed: string, draft = blank) => remarkOn(BOOK, fieldOf(id), typed, draft);
+
+  it('gives the figures of a type that the tables have, however it is written', () => {
+    expect(said('picture-tube', '21 yp4a')).toMatchObject({
+      odd: false,
+      text: expect.stringMatching(/^21YP4A: 70 degrees, heater 6.3 V/),
+    });
+    expect(given('picture-tube', 'aw43 88').facts.pictureTube).toBe('AW43-88');
+  });
+
+  it('says that a type is not in the tables, with those that come near, and takes it all the same', () => {
+    expect(said('picture-tube', '21YP4X')?.text).toMatch(
+      /Not in the tables.*21YP4A|Not in the tables.*21YP4/,
+    );
+    expect(given('picture-tube', '21yp4x').facts.pictureTube).toBe('21YP4X');
+    expect(said('picture-tube', '99ZZZ99')).toEqual({ odd: true, text: expect.not.stringContaining('Near') });
+  });
+
+  it('asks about watts that no set takes, and about a line that is not the one on the label', () => {
+    expect(said('rated-watts', '18')?.odd).toBe(true);
+    expect(said('rated-watts', '180')).toBeUndefined();
+    expect(said('rated-watts', '0')).toBeUndefined();
+    expect(said('line-volts', '230')?.text).toContain('far apart');
+    expect(said('line-volts', '120')).toBeUndefined();
+  });
+
+  it('takes from the type of the picture tube what adds caution, and lets what was looked at stand', () => {
+    const first = given('picture-tube', '21YP4A').facts.facts;
+    expect(first).toMatchObject({ deflection: '50-70', 'ion-trap': 'fitted' });
+    const seen: Draft = { ...blank, facts: { ...UNKNOWN_SET, facts: { 'ion-trap': 'none' } } };
+    expect(given('picture-tube', '21YP4A', seen).facts.facts['ion-trap']).toBe('none');
+    // Nothing that would take a check or a caution away comes from a table.
+    for (const tube of BOOK.pictureTubes) {
+      const facts = given('picture-tube', tube.type).facts.facts;
+      expect(facts['ion-trap'], tube.type).not.toBe('none');
+      expect(facts.focus, tube.type).toBeUndefined();
+    }
   });
 });

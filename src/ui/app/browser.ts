@@ -1,4 +1,5 @@
 // Every check, as a tree by phase with its standing; typed words narrow it. Enter jumps to one that may be taken, or says what is missing.
+import type { Check, Quantity, Rulebook } from '../../rulebook/types.ts';
 import type { CheckStanding } from '../../walk/types.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
@@ -21,6 +22,21 @@ export type BrowserRow =
   | { readonly kind: 'check'; readonly standing: CheckStanding };
 
 const PAGE = 10;
+/** What people call a quantity, beside the unit that the card has. */
+const QUANTITY_WORDS: Partial<Record<Quantity, string>> = {
+  'dc-volts': 'volts voltage dc',
+  'ac-volts': 'volts voltage ac',
+  'pp-volts': 'volts voltage peak waveform scope',
+  'hv-volts': 'volts voltage high hv kv eht',
+  ohms: 'ohms resistance',
+  amps: 'current amps milliamps',
+  watts: 'power watts',
+  farads: 'capacitance farads',
+  henries: 'inductance henries',
+  hertz: 'frequency hertz',
+  seconds: 'time seconds',
+};
+const PLURAL = /s$/;
 /** In a rehearsal: a mark after the words probes at once, ready or not. */
 const AT_ONCE = /!\s*$/;
 
@@ -41,7 +57,7 @@ export function browserRows(app: App, screen: BrowserScreen): readonly BrowserRo
   const words = screen.query.text.toLowerCase().replace(AT_ONCE, '').split(/\s+/).filter(Boolean);
   if (words.length > 0) {
     return standings
-      .map((standing) => ({ standing, rank: rankOf(standing, words) }))
+      .map((standing) => ({ standing, rank: rankOf(aboutOf(app.book, standing.check), standing, words) }))
       .filter(({ rank }) => rank > 0)
       .sort((a, b) => b.rank - a.rank)
       .map(({ standing }) => ({ kind: 'check', standing }));
@@ -56,13 +72,33 @@ export function browserRows(app: App, screen: BrowserScreen): readonly BrowserRo
   });
 }
 
-/** How well a check fits the words: 3 = its title has them in this order, 2 = its title has them, 1 = they are somewhere in it, 0 = not. */
-function rankOf({ check }: CheckStanding, words: readonly string[]): number {
+/** How well a check fits the words: 3 = its title has them in this order, 2 = its title has them, 1 = they are somewhere about it, 0 = not. */
+function rankOf(about: string, { check }: CheckStanding, words: readonly string[]): number {
   const title = check.title.toLowerCase();
   if (title.includes(words.join(' '))) return 3;
   if (words.every((w) => title.includes(w))) return 2;
-  const text = `${check.id} ${title} ${check.where.toLowerCase()} ${check.section}`;
-  return words.every((w) => text.includes(w)) ? 1 : 0;
+  return words.every((w) => about.includes(w) || about.includes(w.replace(PLURAL, ''))) ? 1 : 0;
+}
+
+const known = new WeakMap<Check, string>();
+
+/** All that a check may be looked for by: its texts, what it reads, what its quantity is called, and the other dialect's words for these. */
+function aboutOf(book: Rulebook, check: Check): string {
+  const before = known.get(check);
+  if (before !== undefined) return before;
+  const read = check.reads.flatMap((r) => [
+    book.parts.find((p) => p.id === r.part)?.title ?? '',
+    book.signals.find((s) => s.id === r.signal)?.title ?? '',
+  ]);
+  const own =
+    `${check.id} ${check.title} ${check.where} ${check.section} ${QUANTITY_WORDS[check.quantity] ?? ''} ${read.join(' ')}`.toLowerCase();
+  const other = book.glossary.flatMap(({ us, uk }) => [
+    ...(own.includes(us.toLowerCase()) ? [uk] : []),
+    ...(own.includes(uk.toLowerCase()) ? [us] : []),
+  ]);
+  const about = `${own} ${other.join(' ')}`.toLowerCase();
+  known.set(check, about);
+  return about;
 }
 
 export function keyBrowser(app: App, screen: BrowserScreen, key: Key, command: Command | undefined): Acts {

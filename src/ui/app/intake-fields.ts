@@ -1,5 +1,6 @@
 // The questions of intake, in order, made from the rule base: what each asks, which answers it has, how an answer goes into the facts.
 import { factsOf, holds } from '../../rulebook/facts.ts';
+import { factsOfPictureTube, registeredType } from '../../rulebook/registered.ts';
 import type { Rulebook, SetFacts } from '../../rulebook/types.ts';
 import { clean } from '../text.ts';
 
@@ -192,6 +193,10 @@ export function fieldWords(field: IntakeField, draft: Draft): string {
   return field.unit === '' || value === '' ? value : `${value} ${field.unit}`;
 }
 
+/** Volts or watts as typed, decimal comma and unit included; NaN if it is none. */
+export const numberTyped = (typed: string): number =>
+  Number(typed.replace(',', '.').replace(/\s*[vw]$/i, ''));
+
 export type Answered =
   | { readonly ok: true; readonly draft: Draft }
   | { readonly ok: false; readonly message: string };
@@ -205,7 +210,7 @@ export function answer(book: Rulebook, field: IntakeField, typed: string, draft:
     draft: { ...draft, facts: { ...facts, ...change } },
   });
   if (field.kind === 'number') {
-    const volts = Number(value.replace(',', '.').replace(/\s*[vw]$/i, ''));
+    const volts = numberTyped(value);
     const [least, most] = field.range;
     if (value === '' || !Number.isFinite(volts) || volts < least || volts > most) {
       return {
@@ -222,7 +227,8 @@ export function answer(book: Rulebook, field: IntakeField, typed: string, draft:
       return put({ facts: { ...facts.facts, [key]: value } });
     case 'tube': {
       const { [key]: _gone, ...others } = facts.tubes;
-      return put({ tubes: value === '' ? others : { ...others, [key]: value.toUpperCase() } });
+      const type = registeredType(book.tubes, value)?.type ?? value.toUpperCase();
+      return put({ tubes: value === '' ? others : { ...others, [key]: type } });
     }
     case 'wish': {
       const wish = (['watch', 'display', 'sell'] as const).find((w) => w === value) ?? 'unknown';
@@ -250,8 +256,17 @@ export function answer(book: Rulebook, field: IntakeField, typed: string, draft:
       return put({ storage: (['dry', 'damp'] as const).find((s) => s === value) ?? 'unknown' });
     case 'complaint':
       return put({ complaint: value === '' ? [] : value.split(',') });
-    case 'picture-tube':
-      return put({ pictureTube: value === '' ? 'unknown' : value.toUpperCase() });
+    case 'picture-tube': {
+      const tube = registeredType(book.pictureTubes, value);
+      const typed = value === '' ? 'unknown' : value.toUpperCase();
+      if (!tube) return put({ pictureTube: typed });
+      // What was looked at and answered stays.
+      const looked = Object.entries(facts.facts).filter(([, answered]) => answered !== 'unknown');
+      return put({
+        pictureTube: tube.type,
+        facts: { ...facts.facts, ...factsOfPictureTube(tube), ...Object.fromEntries(looked) },
+      });
+    }
     case 'name':
       return put({ name: value });
     case 'owner':

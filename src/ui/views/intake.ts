@@ -2,6 +2,7 @@
 import type { App } from '../app/app.ts';
 import { draftOf } from '../app/intake.ts';
 import { fieldWords, type IntakeField, intakeFields } from '../app/intake-fields.ts';
+import { remarkOn } from '../app/intake-remarks.ts';
 import type { IntakeScreen } from '../app/model.ts';
 import { BLANK, beside, cut, type Line, pad, plain, span, tall, windowStart, wrap } from '../text.ts';
 import { bodyHeight, framed, inputLine } from './frame.ts';
@@ -77,17 +78,19 @@ export function intakeParts(app: App, screen: IntakeScreen): IntakeParts {
   if (!field) return { above: framed(app, []), answers: [], mark: 0, below: [] };
   const ask: Line[] = [...wrap(field.ask, width).map((t) => plain(t, 'title')), BLANK];
   const hint: Line[] = [BLANK, plain(cut(hintOf(field, screen), width), 'quiet')];
+  const typed = field.kind === 'text' || field.kind === 'number';
   const describe = field.kind === 'choice' ? (field.options[screen.mark]?.describe ?? '') : '';
+  const remark = typed ? remarkOn(app.book, field, screen.edit.text, draftOf(screen)) : undefined;
+  const said = remark?.text ?? describe;
   const about =
-    describe === ''
+    said === ''
       ? []
       : [
           BLANK,
-          ...wrap(describe, width)
+          ...wrap(said, width)
             .slice(0, MOST_ABOUT)
-            .map((t) => plain(t, 'quiet')),
+            .map((t) => plain(t, remark?.odd ? 'watch' : 'quiet')),
         ];
-  const typed = field.kind === 'text' || field.kind === 'number';
   const entry = typed
     ? [inputLine('>', screen.edit, width, field.unit ? [span(` ${field.unit}`, 'quiet')] : [])]
     : [];
