@@ -57,9 +57,10 @@ export interface SimulatedSet {
   readonly seen: Observed;
 }
 
-/** Sets with metal rectifiers that still have their stacks, and sets with printed boards (common practice, no source). */
+/** Sets with metal rectifiers that still have their stacks, with printed boards, with a picture tube of the early fifties (common practice, no source). */
 const SELENIUM_SHARE = 0.25;
 const PRINTED_SHARE = 0.3;
+const OLDER_TUBE_SHARE = 0.3;
 /** Most faults that are drawn again because nothing shows. */
 const TRIES = 25;
 
@@ -84,7 +85,12 @@ export async function beginSet(
   const built = (what: string, share: number): boolean =>
     chanceOf(seedFor(options.seed, `${options.family} ${what}`)).happens(share);
   const selenium = built('selenium', SELENIUM_SHARE);
-  const design = designOf(options.family, { stacked, selenium, printed: built('printed', PRINTED_SHARE) });
+  const design = designOf(options.family, {
+    stacked,
+    selenium,
+    printed: built('printed', PRINTED_SHARE),
+    olderTube: built('older tube', OLDER_TUBE_SHARE),
+  });
   const directCoupled = chance.happens(0.5);
   const lineVolts = design.lineVolts * (1 + chance.normal(0.004));
   const base = drawValues(partsList(design), options.seed, condition);
@@ -200,7 +206,6 @@ function faultCount(level: Exclude<Level, 'mixed'>, chance: Chance): number {
 
 /** A fault of a circuit that this set does not have cannot be in it. */
 function possible(fault: SimulatedFault, directCoupled: boolean): boolean {
-  if (fault.id.startsWith('picture-tube.ion-trap')) return false;
   return !(directCoupled && fault.id.startsWith('gun-voltages.video-coupling'));
 }
 
@@ -321,9 +326,9 @@ function factsOf(d: Design, directCoupled: boolean): Readonly<Record<string, str
     rectifier: d.rectifier,
     'chassis-board': d.chassisBoard,
     'crt-construction': 'glass-coated',
-    'ion-trap': 'none',
+    'ion-trap': d.olderTube ? 'fitted' : 'none',
     hv: 'flyback',
-    focus: 'low-v',
+    focus: d.olderTube ? 'magnetic-pm' : 'low-v',
     'video-drive': 'cathode',
     'video-coupling': directCoupled ? 'dc' : 'ac',
     sound: 'intercarrier-detector',
@@ -334,7 +339,7 @@ function factsOf(d: Design, directCoupled: boolean): Readonly<Record<string, str
     stacked: d.stacked ? 'yes' : 'no',
     'instant-on': 'no',
     'spot-killer': 'no',
-    deflection: '90',
+    deflection: d.olderTube ? '50-70' : '90',
     'set-kind': 'ordinary',
     ...(d.heaters === 'series' ? { 'heater-thermistor': 'fitted', 'heater-diode': 'none' } : {}),
   };

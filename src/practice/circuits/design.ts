@@ -21,6 +21,8 @@ export interface Design {
   /** A section of the mains dropper stands in series with the rectifier. */
   readonly dropper: boolean;
   readonly chassisBoard: 'hand-wired' | 'printed';
+  /** An older picture tube: 70 degrees, an ion trap on its neck, focused by a permanent magnet; else 90 degrees with a focus voltage. */
+  readonly olderTube: boolean;
   /** rms volts of each half of the high-voltage winding, or of the line. */
   readonly sourceVolts: number;
   /** Copper and line resistance in series with the source, ohm. */
@@ -49,13 +51,14 @@ export interface Design {
 
 const US = { hertz: 60, lineHertz: 15_750, fieldHertz: 60, lineVolts: 117 };
 
-/** What differs from set to set within a family; all false = dropped low line, silicon, hand-wired. */
+/** What differs from set to set within a family; all false = dropped low line, silicon, hand-wired, a picture tube of 90 degrees. */
 export interface Variant {
   /** The audio output tube feeds the low line with its cathode current. */
   readonly stacked?: boolean;
   /** Metal rectifiers are the stacks it was built with. */
   readonly selenium?: boolean;
   readonly printed?: boolean;
+  readonly olderTube?: boolean;
 }
 
 /**
@@ -64,12 +67,13 @@ export interface Variant {
  */
 export function designOf(
   family: string,
-  { stacked = false, selenium = false, printed = false }: Variant = {},
+  { stacked = false, selenium = false, printed = false, olderTube = false }: Variant = {},
 ): Design {
   const doubler = {
     ...US,
     dropper: false,
     chassisBoard: printed ? ('printed' as const) : ('hand-wired' as const),
+    olderTube,
     heaters: 'series' as const,
     transformer: 'none' as const,
     heaterAmps: 0.6,

@@ -300,7 +300,11 @@ add(`${crt}.anode-insulation/leakage`, (_v, c, d) => ({
   [`${crt}.anode-insulation`]: lossScale(d) * c.spread(0.2, 0.8),
 }));
 add(`${crt}.base-pins/bad-joint`, () => ({ [`${crt}.base-pins`]: OPEN }), wound);
-add(`${crt}.ion-trap/misset`, (_v, c) => ({ [`${crt}.ion-trap`]: c.between(0.01, 0.15) }));
+add(
+  `${crt}.ion-trap/misset`,
+  (_v, c) => ({ [`${crt}.ion-trap`]: c.between(0.01, 0.15) }),
+  (d) => d.olderTube,
+);
 contact('wiring.picture-tube-socket', 'dirty', wound);
 add('wiring.picture-tube-socket-leak/leaky', (_v, c) => ({
   'wiring.picture-tube-socket-leak': c.spread(1.5e5, 9e5),
@@ -317,9 +321,16 @@ add(`${gun}.cathode-network/high`, (v, c) => ({
 leaky(`${gun}.grid-bypass`, 3e4, 4e5);
 leaky(`${gun}.blanking`, 2e5, 2e6);
 lostOpen(`${gun}.blanking`);
-add(`${gun}.focus-network/high`, (v, c) => ({
-  [`${gun}.focus-network`]: (v[`${gun}.focus-network`] ?? 0) * c.spread(2.5, 8),
-}));
+add(
+  `${gun}.focus-network/high`,
+  (v, c) => ({ [`${gun}.focus-network`]: (v[`${gun}.focus-network`] ?? 0) * c.spread(2.5, 8) }),
+  (d) => !d.olderTube,
+);
+add(
+  `${gun}.focus-magnet/misset`,
+  (_v, c) => ({ [`${gun}.focus-magnet`]: c.between(0.2, 0.55) }),
+  (d) => d.olderTube,
+);
 
 // Vertical
 const vosc = 'vertical-oscillator';

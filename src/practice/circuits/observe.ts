@@ -143,7 +143,9 @@ export function observe(s: Solved, healthy?: Solved): Observed {
     keystone: v('yoke.tilt') > 0 ? 'top-bottom' : vertical.half ? 'sides' : 'none',
     neckShadow: v('yoke.neck-shadow') > 0.3,
     focus:
-      Math.min(1, v('gun-voltages.focus-network.mark') / v('gun-voltages.focus-network')) ** 0.5 *
+      (d.olderTube
+        ? v('gun-voltages.focus-magnet')
+        : Math.min(1, v('gun-voltages.focus-network.mark') / v('gun-voltages.focus-network')) ** 0.5) *
       Math.min(1, (usual.anode / (0.72 * d.anodeVolts)) ** 2),
     fieldError,
     lineError,

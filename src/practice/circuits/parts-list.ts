@@ -185,6 +185,7 @@ function deflection(d: Design): Component[] {
       'picture-tube.heater',
       'picture-tube.vacuum',
       'picture-tube.ion-trap',
+      'gun-voltages.focus-magnet',
       'picture-tube.coating',
       'yoke.thermistor',
       'flyback.core',

@@ -153,6 +153,13 @@ export const PICTURE_ANSWERS: Answers = {
         ? look(b, 'soft-bright', ['sharp'])
         : look(b, 'sharp', ['end-of-range']);
   },
+  'focus-magnet-set': (b) => {
+    if (!lit(b)) return 'no-raster';
+    const magnet = b.v('gun-voltages.focus-magnet');
+    return magnet > 0.8
+      ? look(b, 'was-right', ['sharper'])
+      : look(b, magnet > 0.35 ? 'sharper' : 'at-stop', ['sharper', 'at-stop']);
+  },
   'gun-focus-volts': (b) =>
     dcVolts(b.chance, (b.solved.deflection.boost * 0.55 * 1e6) / b.v('gun-voltages.focus-network'), 5e5),
   'warm-up-look': (b) => {
