@@ -57,6 +57,7 @@ add(
   (_v, c) => ({ 'b-plus.reservoir.leak': c.spread(1500, 7000) }),
   reservoir,
 );
+add('b-plus.reservoir-leakage/short', (_v, c) => ({ 'b-plus.reservoir.leak': c.spread(2, 40) }), reservoir);
 add(
   'b-plus.doubler-output-leakage/leaky',
   (_v, c) => ({ 'b-plus.doubler-output-capacitor.leak': c.spread(1500, 7000) }),
@@ -319,6 +320,13 @@ add(`${gun}.cathode-network/high`, (v, c) => ({
   [`${gun}.cathode-network`]: (v[`${gun}.cathode-network`] ?? 0) * c.spread(2.5, 8),
 }));
 leaky(`${gun}.grid-bypass`, 3e4, 4e5);
+add(`${gun}.video-coupling/leaky-to-cathode`, (_v, c) => ({
+  [`${gun}.video-coupling.leak`]: c.spread(3e4, 4e5),
+}));
+add(`${gun}.video-coupling-open/open`, (v) => ({
+  [`${gun}.video-coupling`]: (v[`${gun}.video-coupling`] ?? 0) * 1e-3,
+}));
+leaky(`${gun}.focus-bypass`, 1e5, 9e5, (d) => !d.olderTube);
 leaky(`${gun}.blanking`, 2e5, 2e6);
 lostOpen(`${gun}.blanking`);
 add(

@@ -48,6 +48,13 @@ export interface Observed {
   readonly inputWatts: number;
 }
 
+/** Focus volts beside what they should be: the chain's ohms too high, or its bypass drawing them down. */
+export function focusShare(v: (name: string) => number): number {
+  const network = v('gun-voltages.focus-network');
+  const leak = v('gun-voltages.focus-bypass.leak');
+  return Math.min(1, v('gun-voltages.focus-network.mark') / network) * (leak / (leak + network / 2));
+}
+
 /** Beam that makes a good raster at 14.5 kV, A. */
 const GOOD_BEAM = 130e-6;
 /** Beam of a comfortable picture, A. */
@@ -143,9 +150,7 @@ export function observe(s: Solved, healthy?: Solved): Observed {
     keystone: v('yoke.tilt') > 0 ? 'top-bottom' : vertical.half ? 'sides' : 'none',
     neckShadow: v('yoke.neck-shadow') > 0.3,
     focus:
-      (d.olderTube
-        ? v('gun-voltages.focus-magnet')
-        : Math.min(1, v('gun-voltages.focus-network.mark') / v('gun-voltages.focus-network')) ** 0.5) *
+      (d.olderTube ? v('gun-voltages.focus-magnet') : focusShare(v) ** 0.5) *
       Math.min(1, (usual.anode / (0.72 * d.anodeVolts)) ** 2),
     fieldError,
     lineError,

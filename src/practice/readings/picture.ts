@@ -1,4 +1,5 @@
 // Answers of picture tube, gun voltages and what is seen on the screen.
+import { focusShare } from '../circuits/observe.ts';
 import { dcVolts, insulation, milliamps, noisy, ohms } from '../meter.ts';
 import { type Answers, type Bench, lit, look } from './context.ts';
 
@@ -160,8 +161,7 @@ export const PICTURE_ANSWERS: Answers = {
       ? look(b, 'was-right', ['sharper'])
       : look(b, magnet > 0.35 ? 'sharper' : 'at-stop', ['sharper', 'at-stop']);
   },
-  'gun-focus-volts': (b) =>
-    dcVolts(b.chance, (b.solved.deflection.boost * 0.55 * 1e6) / b.v('gun-voltages.focus-network'), 5e5),
+  'gun-focus-volts': (b) => dcVolts(b.chance, b.solved.deflection.boost * 0.55 * focusShare(b.v), 5e5),
   'warm-up-look': (b) => {
     if (!lit(b)) return 'none';
     return gun(b) < 0.15 ? look(b, 'late', ['normal'], 'hard') : look(b, 'normal', ['late']);
