@@ -147,7 +147,9 @@ function standingStops({ rulebook, context }: StepsInput): readonly NextStep[] {
   });
   const stops = context.stops ?? [];
   const live = stops.filter((stop) => stop.live);
-  const titles = listWords(live.map(({ check }) => checkTitle(rulebook, check)));
+  const titles = listWords(
+    live.map(({ check }) => (check === '' ? 'the last run' : checkTitle(rulebook, check))),
+  );
   return [
     ...stops
       .filter((stop) => !stop.live)

@@ -259,6 +259,7 @@ export interface VerdictContext {
 
 /** A reading that said: go no further. */
 export interface StandingStop {
+  /** Empty where no check of the rules said it: a hot chassis, a bring-up that was aborted. */
   readonly check: string;
   /** What the rules say of it, as an order. */
   readonly say: string;

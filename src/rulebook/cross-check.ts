@@ -26,6 +26,8 @@ const BUILT_IN_FACTS = [
 ];
 /** Quantities that are nothing where a set is dead. */
 const VOLTS: ReadonlySet<string> = new Set(['dc-volts', 'ac-volts', 'pp-volts', 'hv-volts']);
+/** Words of an answer that forbid power: they must come with a stop, or they are only words. */
+const FORBIDS = /not to be (powered|plugged)|do not power|(before|no) power\b/i;
 const POWER_STEPS = ['power-limited', 'power-full', 'horizontal-enabled'];
 
 /** Every finding about `book`; an error makes the pack unusable, a warning is for whoever writes it. */
@@ -248,6 +250,14 @@ export function crossCheck(book: Rulebook): Finding[] {
         'a ratio of volts needs pair-least: two dead halves are not two equal ones',
         'give the volts under which, both of them, nothing arrives',
       );
+    for (const one of check.options)
+      if (FORBIDS.test(one.say) && !isLiveCheck(check) && !check.stop.some((rule) => rule.option === one.id))
+        error(
+          check.section,
+          [...path, 'options'],
+          `"${one.title}" says that the set is not powered, and nothing keeps it off`,
+          `add a stop for the option "${one.id}"`,
+        );
     if (isLiveCheck(check) && check.cautions.length === 0)
       warn(check.section, path, 'a live check without a caution', 'name the cautions that matter here');
     check.reads.forEach((one, n) => {

@@ -180,6 +180,7 @@ const check = z.strictObject({
         above: z.number().optional(),
         below: z.number().optional(),
         option: id.optional(),
+        from: z.enum(['power', 'horizontal']).optional(),
         say: text,
       }),
     )

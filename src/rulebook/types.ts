@@ -269,6 +269,8 @@ export interface StopRule {
   readonly above?: number;
   readonly below?: number;
   readonly option?: string;
+  /** What a cold reading beyond the limit forbids; by itself the running horizontal stage where the check guards only that, else all power. */
+  readonly from?: 'power' | 'horizontal';
   readonly say: string;
 }
 

@@ -7,7 +7,7 @@ import { barsOf } from './bars.ts';
 import type { GateId } from './gate.ts';
 import { ANODE_WAIT_SECONDS } from './gates-cold.ts';
 import { judgeGate } from './judge.ts';
-import { DRIVE, permitsHorizontal, permitsPlace, permitsPower } from './permit.ts';
+import { anodeDue, DRIVE, isDriven, permitsHorizontal, permitsPlace, permitsPower } from './permit.ts';
 import { lineWords } from './power.ts';
 import { gatesById } from './proofs.ts';
 import type { SafetyState } from './state.ts';
@@ -161,7 +161,12 @@ function acceptGate(id: string, value: ReadingValue, safety: SafetyState): Accep
     value,
   } as const;
   const then = safety.after(entry, new Date(safety.now));
-  const counted = gate.id === 'still-cold' ? then.supply === 'discharged' : then.proven.has(gate.id);
+  const counted =
+    gate.id === 'still-cold'
+      ? then.supply === 'discharged'
+      : gate.id === 'cause-found'
+        ? then.unexplained === undefined
+        : then.proven.has(gate.id);
   return counted ? OK : refuse(`"${gate.title}" does not count yet.`, before(safety, gate.id));
 }
 
@@ -190,12 +195,17 @@ function acceptPower(
   const bars = barsOf(
     state,
     standings.map(({ check }) => check),
+    safety,
   ).filter(({ from }) => from === 'power' || safety.horizontal === 'enabled');
   if (bars.length > 0)
     return refuse(
       'No power after what was read.',
       bars.map(({ say }) => say),
     );
+  if (safety.horizontal === 'enabled' && isDriven(safety.facts) && !DRIVE.some((id) => driveSeen(id, state)))
+    return refuse('No power with the horizontal stage enabled.', [
+      'drive at the horizontal output grid, read and present: disable the stage and read it again',
+    ]);
   const permit = permitsPower(to, safety, lineVolts, {
     checks: standings.map(({ check }) => check),
     settled: new Set(settled.map(({ check }) => check.id)),
@@ -225,10 +235,14 @@ function acceptConfig(item: string, value: string, moment: Moment): Acceptance {
     const antenna = antennaOf(state, safety, standings);
     return antenna.may ? OK : refuse('No signal source on these antenna terminals.', [antenna.missing]);
   }
-  if (item !== 'horizontal' || value !== 'enabled') return OK;
+  if (item !== 'horizontal') return OK;
+  if (value === 'enabled' && anodeDue(safety))
+    return refuse('Hands go into the HV cage for this.', ['the anode, once more, before it is touched']);
+  if (value !== 'enabled') return OK;
   const bars = barsOf(
     state,
     standings.map(({ check }) => check),
+    safety,
   );
   if (bars.length > 0)
     return refuse(

@@ -1,10 +1,10 @@
 // What an answer to a gate does to the proofs: where it counts, what it proves, what a bad one takes away.
 import { WITHDRAWN } from '../session/fold.ts';
-import type { SafetyEntry } from '../session/types.ts';
+import type { ReadingValue, SafetyEntry } from '../session/types.ts';
 import type { SafetyFacts } from './facts.ts';
-import type { GateId } from './gate.ts';
+import type { Gate, GateId } from './gate.ts';
 import { ANODE_WAIT_SECONDS } from './gates-cold.ts';
-import { EHT_LINK, judgeGate } from './judge.ts';
+import { EHT_LINK, judgeGate, meets } from './judge.ts';
 import {
   CHASSIS,
   COLD,
@@ -34,8 +34,18 @@ export function answered(
   if (gate === undefined) return machine;
   const { pass } = judgeGate(gate, entry.value);
   const withdrawn = entry.value.kind === 'choice' && entry.value.option === WITHDRAWN;
-  if (!pass) return refuted(machine, gate.id, withdrawn);
+  if (!pass || tooHighForLine(machine, gate, entry.value, facts)) return refuted(machine, gate.id, withdrawn);
   return counts(machine, gate.id, at, facts) ? proven(machine, gate.id, at, facts) : machine;
+}
+
+/** Share of full line below which a chassis reading is no smaller in proportion: meters read a few hundred millivolts of anything. */
+const LEAST_SHARE = 0.12;
+
+/** On a lowered line a chassis that hangs on it reads lower too: the limit goes down with the line. */
+function tooHighForLine(machine: Machine, gate: Gate, value: ReadingValue, facts: SafetyFacts): boolean {
+  if (!CHASSIS.includes(gate.id) || gate.limit.kind !== 'below' || !isLive(machine)) return false;
+  const share = Math.min(1, Math.max(LEAST_SHARE, machine.lineVolts / facts.ratedVolts));
+  return !meets({ ...gate.limit, value: gate.limit.value * share }, value);
 }
 
 /** A passing answer counts only in its place: dead readings between two meter proofs, the second anode reading 5 min after the first. */
@@ -73,6 +83,8 @@ export function counts(machine: Machine, id: GateId, at: number, facts: SafetyFa
       return machine.supply === 'isolated-limited' && chassisProven(machine) && machine.stop === undefined;
     case 'lamp-bypassed':
       return has('bring-up-finished');
+    case 'cause-found':
+      return !live && machine.unexplained !== undefined;
     case 'isolation-poles':
     case 'isolation-ohms':
     case 'isolation-size':
@@ -101,6 +113,7 @@ function proven(machine: Machine, id: GateId, at: number, facts: SafetyFacts): M
     }
     return { ...machine, proofs };
   }
+  if (id === 'cause-found') return { ...machine, unexplained: undefined };
   if (id === 'anode-third' || !machine.proofs.has(id)) {
     const next = withProof(machine, id, at);
     if (id === 'horizontal-disabled') return { ...next, horizontal: 'disabled' };
@@ -146,8 +159,22 @@ function refuted(machine: Machine, id: GateId, withdrawn: boolean): Machine {
         distrusted,
         'chassis-hot',
         'The chassis is hot behind the isolation transformer. UNPLUG NOW. Then prove the transformer again.',
+        { say: 'The chassis read hot behind the isolation transformer.' },
       );
     }
+    case 'bring-up-finished': {
+      const bare = without(machine, [id]);
+      if (withdrawn || !isLive(machine)) return bare;
+      const say = 'The bring-up was aborted.';
+      return stopped(bare, 'bring-up-aborted', `${say} UNPLUG NOW, then find out why before any power.`, {
+        say,
+      });
+    }
+    case 'cause-found':
+      // Taken back: what it was is in the record, that it was something is not forgotten.
+      return withdrawn && machine.unexplained === undefined
+        ? { ...machine, unexplained: { say: 'Something dangerous was read when it last ran.' } }
+        : machine;
     case 'horizontal-disabled':
       return { ...without(machine, [id]), horizontal: isLive(machine) ? machine.horizontal : 'unknown' };
     case 'nothing-earthed':

@@ -1,12 +1,15 @@
-// Cold readings after which the set is not powered, or its horizontal stage not enabled, until they are read again and right.
+// What keeps a set off: cold readings that forbid power or the running horizontal stage, and a stop whose cause was not found.
 import { isLiveCheck } from '../rulebook/live.ts';
-import type { Check } from '../rulebook/types.ts';
-import type { SessionState } from '../session/types.ts';
-import { tripped } from './check-safety.ts';
+import type { Check, StopRule } from '../rulebook/types.ts';
+import type { RecordedEvent, SessionState } from '../session/types.ts';
+import { tripRule } from './check-safety.ts';
+import { NOT_FOUND } from './gates-before-power.ts';
+import type { SafetyState } from './state.ts';
 
-/** What a cold reading forbids. */
+/** What may not be done, and why. */
 export interface Bar {
-  readonly check: Check;
+  /** The check to be taken again; undefined where none lifts it. */
+  readonly check: Check | undefined;
   /** All power, or only the running horizontal stage. */
   readonly from: 'power' | 'horizontal';
   /** Why, and how it is lifted, in the technician's words. */
@@ -15,15 +18,52 @@ export interface Bar {
 
 /**
  * What the last readings of cold checks forbid: those beyond a stop limit of the rule pack. A reading that a repair has made stale forbids on,
- * until the check is taken again: that a part is new proves nothing of the next one.
+ * until the check is taken again: that a part is new proves nothing of the next one. So does one that was taken back, read or left out since.
  */
-export function barsOf(state: Pick<SessionState, 'readings'>, checks: readonly Check[]): readonly Bar[] {
-  return checks.flatMap((check): Bar[] => {
-    if (check.stop.length === 0 || isLiveCheck(check)) return [];
-    const last = state.readings.findLast((reading) => reading.check === check.id);
-    const say = last && tripped(check, last.value);
-    if (say === undefined) return [];
-    const from = check.before.some((step) => step.startsWith('power')) ? 'power' : 'horizontal';
-    return [{ check, from, say: `${say} Then "${check.title}" again` }];
+export function barsOf(
+  state: Pick<SessionState, 'readings' | 'history'>,
+  checks: readonly Check[],
+  safety: Pick<SafetyState, 'unexplained'>,
+): readonly Bar[] {
+  const last = new Map<string, Extract<RecordedEvent, { type: 'reading' }>>();
+  for (const event of state.history) if (event.type === 'reading') last.set(event.check, event);
+  const kept = new Map(state.readings.map((reading) => [reading.seq, reading]));
+  const cold = checks.flatMap((check): Bar[] => {
+    const event = check.stop.length === 0 || isLiveCheck(check) ? undefined : last.get(check.id);
+    if (event === undefined) return [];
+    const rule = tripRule(check, (kept.get(event.seq) ?? event).value);
+    if (rule === undefined) return [];
+    const back = kept.has(event.seq) ? '' : ' (it was taken back: that lifts nothing)';
+    return [{ check, from: fromOf(check, rule), say: `${rule.say} Then "${check.title}" again${back}` }];
   });
+  const cause = causeNotFound(state, safety);
+  return cause === undefined ? cold : [cause, ...cold];
+}
+
+function fromOf(check: Check, rule: StopRule): Bar['from'] {
+  if (rule.from !== undefined) return rule.from;
+  const guards = (step: string): boolean => check.before.some((each) => each.startsWith(step));
+  return guards('horizontal') && !guards('power') ? 'horizontal' : 'power';
+}
+
+/** Something dangerous was read, and the answer to "cause found?" was no: nothing runs until a repair or a corrected reading. */
+function causeNotFound(
+  { history }: Pick<SessionState, 'history'>,
+  { unexplained }: Pick<SafetyState, 'unexplained'>,
+): Bar | undefined {
+  if (unexplained === undefined) return undefined;
+  const since = history.findLast(
+    (event) =>
+      event.type === 'repaired' ||
+      event.type === 'corrected' ||
+      (event.type === 'gate' && event.gate === 'cause-found'),
+  );
+  const no = since?.type === 'gate' && since.value.kind === 'choice' && since.value.option === NOT_FOUND;
+  return no
+    ? {
+        check: undefined,
+        from: 'power',
+        say: `${unexplained.say} Not run again before the cause is found: a repair recorded, or the reading corrected, brings the question back`,
+      }
+    : undefined;
 }

@@ -50,7 +50,12 @@ export function checkSafety(
 
 /** What is to be said of a reading beyond a stop limit of its check; undefined if it is within. */
 export function tripped(check: Check, value: ReadingValue): string | undefined {
-  return check.stop.find((rule) => trips(rule, value))?.say;
+  return tripRule(check, value)?.say;
+}
+
+/** The stop limit that a reading lies beyond. */
+export function tripRule(check: Check, value: ReadingValue): StopRule | undefined {
+  return check.stop.find((rule) => trips(rule, value));
 }
 
 /** Least and greatest number that a reading may stand for, in base units, as stop limits are in a loaded rulebook. */

@@ -15,6 +15,7 @@ export const GATE_IDS = [
   'anode-third',
   'meter-after',
   'still-cold',
+  'cause-found',
   'isolation-poles',
   'isolation-ohms',
   'isolation-size',

@@ -2,9 +2,12 @@
 import { hasSeriesHeaters, isMetalCone, mayHaveCoating, type SafetyFacts } from './facts.ts';
 import { choice, type Gate, type GateOption, number, yes } from './gate.ts';
 
+/** Answer to `cause-found` after which the set stays off. */
+export const NOT_FOUND = 'not-found';
+
 /** Gates of this stage for one set. */
 export function beforePowerGates(facts: SafetyFacts): readonly Gate[] {
-  const gates: Gate[] = [];
+  const gates: Gate[] = [causeFound()];
   if (mayHaveCoating(facts)) {
     gates.push(
       number(
@@ -170,5 +173,31 @@ function horizontalDisabled(facts: SafetyFacts): Gate {
     },
     options,
     pass,
+  );
+}
+
+function causeFound(): Gate {
+  return choice(
+    {
+      id: 'cause-found',
+      stage: 'before-power',
+      title: 'Cause of the last emergency stop',
+      ask: 'The set was stopped for something dangerous. Is the cause found and put right?',
+      how: ['What smoked, sparked or read too high does so again, and takes more with it.'],
+      cautions: [],
+      limitText: 'cause known',
+      minutes: 2,
+      otherwise: 'Not run again before the cause is known.',
+    },
+    [
+      { id: 'put-right', title: 'Found and put right', say: '' },
+      { id: 'slip', title: 'Not the set: a slip or a wrong meter, proven since', say: '' },
+      {
+        id: NOT_FOUND,
+        title: 'Not found yet',
+        say: 'Then it stays off. Cold checks go on; a repair recorded brings this question back.',
+      },
+    ],
+    ['put-right', 'slip'],
   );
 }

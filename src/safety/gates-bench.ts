@@ -24,7 +24,7 @@ export function benchGates(facts: SafetyFacts): readonly Gate[] {
         ask: 'Higher of the two AC readings, each output pole to the earth pin, with 100 kohm across the meter?',
         how: [
           'Set not connected. 100 kohm, 1 W across the meter leads: without it phantom volts mislead.',
-          'Each pole to earth in turn; type the higher.',
+          'At the very outlet that the set is plugged into: each pole to earth in turn; type the higher.',
         ],
         cautions: [
           'A variable transformer is not isolation: its output is on the line at any dial setting, zero included.',

@@ -12,10 +12,11 @@ export function liveGates(): readonly Gate[] {
         ask: `${kind} volts from chassis to earth, with 100 kohm across the meter?`,
         how: [
           'First live reading of every power-up. One hand, return clip on earth, probe to bare chassis metal.',
-          'If there is room: plug turned round, the higher of the two.',
+          'Then off at the bench switch, plug turned round in its outlet, on, read again: type the higher. One way round a hot chassis may read nothing.',
+          'A plug that cannot be turned: the test of both poles of this outlet stands for it.',
         ],
         cautions: ['Both AC and DC: a full-wave doubler on the line shows mostly DC.'],
-        limitText: `under ${limit} V ${kind}`,
+        limitText: `under ${limit} V ${kind} at full line, less in proportion below it`,
         minutes: 1,
         otherwise: 'The chassis is hot. UNPLUG NOW: the isolation is not what it seems.',
       },
@@ -43,7 +44,7 @@ export function liveGates(): readonly Gate[] {
       },
       [
         { id: 'finished', title: 'Finished, nothing unusual', say: '' },
-        { id: 'aborted', title: 'Aborted', say: 'Power off and find out why before full line.' },
+        { id: 'aborted', title: 'Aborted', say: 'UNPLUG NOW, then find out why before any power.' },
       ],
       ['finished'],
     ),

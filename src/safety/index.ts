@@ -9,7 +9,9 @@ export { GATE_IDS, type Gate, type GateId, type GateLimit, type GateOption, type
 export { gatesFor } from './gates.ts';
 export { EHT_LINK, followUps, type GateVerdict, judgeGate, passingAnswer } from './judge.ts';
 export {
+  anodeDue,
   DRIVE,
+  isDriven,
   isHighVoltage,
   type Order,
   type Permit,

@@ -38,7 +38,8 @@ function magnitudes(value: ReadingValue, low: number, high: number): readonly [n
   return [least, Math.max(...ends)];
 }
 
-function within(limit: GateLimit, value: ReadingValue): boolean {
+/** Whether an answer lies within a limit, by magnitude and for all that it may stand for. */
+export function meets(limit: GateLimit, value: ReadingValue): boolean {
   if (limit.kind === 'options') return value.kind === 'choice' && limit.pass.includes(value.option);
   const ends = span(value);
   if (ends === undefined) return false;
@@ -67,7 +68,7 @@ export function judgeGate(gate: Gate, value: ReadingValue): GateVerdict {
     return { pass: false, say: 'Taken back: answer it again.' };
   }
   const voltsOverRange = value.kind === 'short' && gate.quantity !== 'ohms';
-  if (!voltsOverRange && fitsUnit(gate, value) && within(gate.limit, value)) {
+  if (!voltsOverRange && fitsUnit(gate, value) && meets(gate.limit, value)) {
     return { pass: true, say: `${gate.title}: ${answerWords(gate, value)}.` };
   }
   const option = value.kind === 'choice' ? gate.options.find((each) => each.id === value.option) : undefined;

@@ -1,4 +1,5 @@
 // The supply-state machine: what the safety log proves, entry by entry. Proofs are lost by themselves, never gained.
+import type { CheckState } from '../rulebook/types.ts';
 import type { SafetyEntry } from '../session/types.ts';
 import { answered } from './answers.ts';
 import { ends } from './check-safety.ts';
@@ -21,6 +22,7 @@ import {
   ONE_POWER_UP,
   SURVIVES_RESUME,
   stopped,
+  type Unexplained,
   without,
   withoutCold,
 } from './proofs.ts';
@@ -62,6 +64,10 @@ function applied(
       return checked(machine, entry, facts, rules);
     case 'described':
       return machine;
+    case 'line-volts':
+      return { ...machine, lineVolts: entry.lineVolts };
+    case 'repaired':
+      return repaired({ ...machine, held: undefined }, entry.part);
     case 'resumed': {
       const lost = GATE_IDS.filter((id) => !SURVIVES_RESUME.includes(id));
       return {
@@ -92,6 +98,7 @@ function poweredUp(
   const live: Machine = {
     ...without(machine, spent),
     supply: to,
+    lineVolts,
     anodeRecheck: false,
     held: undefined,
     offAt: undefined,
@@ -111,6 +118,23 @@ function poweredOff(machine: Machine, at: number): Machine {
   const off = without(machine, [...COLD, ...ONE_POWER_UP, ...CHASSIS]);
   const offAt = isLive(machine) ? at : machine.offAt;
   return { ...off, supply: 'unplugged', anodeRecheck: false, stop: undefined, held, offAt };
+}
+
+/** Sections where a repair takes the anode lead, the tube or its strap in hand; a picture tube that goes in may itself be charged. */
+const AT_ANODE: readonly string[] = ['picture-tube', 'high-voltage', 'flyback'];
+/** Sections where a repair may refit what disabled the horizontal stage: cap, screen feed, fuse. */
+const AT_STAGE: readonly string[] = ['horizontal-output', 'damper-boost', 'flyback', 'yoke', 'high-voltage'];
+
+/** Hands were in the set: what was said of plugs, clips and links is said again, and what the repair itself may have changed. */
+function repaired(machine: Machine, part: string): Machine {
+  const section = part.slice(0, part.indexOf('.'));
+  const next = without(machine, [
+    ...ONE_POWER_UP,
+    ...(AT_STAGE.includes(section) ? (['horizontal-disabled', 'stage-fuse'] as const) : []),
+  ]);
+  return AT_ANODE.includes(section)
+    ? without(next, [...ANODE, 'coating-ground', 'cone-insulation', 'meter-after'])
+    : next;
 }
 
 function touched(machine: Machine, what: Extract<SafetyEntry, { type: 'touched' }>['what']): Machine {
@@ -176,17 +200,26 @@ function checked(
   rules: CheckSafety,
 ): Machine {
   const machine = rules.movesLead(entry.check) ? leadDoubted(before) : before;
-  if (isLive(machine)) {
-    const say = rules.stop(entry.check, entry.value) ?? overRating(entry, facts, rules);
-    return say === undefined ? machine : stopped(machine, 'dangerous-reading', `${say} UNPLUG NOW.`);
-  }
-  if (machine.held !== undefined) return machine;
+  const say = rules.stop(entry.check, entry.value) ?? overRating(entry, facts, rules);
+  if (entry.corrects !== undefined && entry.corrects === machine.unexplained?.seq && say === undefined)
+    return { ...machine, unexplained: undefined };
+  const found: Unexplained | undefined =
+    say === undefined ? undefined : { say, seq: entry.corrects ?? entry.seq };
+  if (isLive(machine))
+    return say === undefined ? machine : stopped(machine, 'dangerous-reading', `${say} UNPLUG NOW.`, found);
+  // Typed after the plug was pulled: it was read on the running set.
+  if (machine.held !== undefined)
+    return isLiveState(rules.state(entry.check))
+      ? { ...machine, unexplained: machine.unexplained ?? found }
+      : machine;
   const contact = rules.contact(entry.check);
   let next = machine;
   if (contact !== 'none') next = without(next, ONE_POWER_UP);
   if (contact === 'moved') next = without(next, ['coating-ground', 'cone-insulation']);
   return rules.injects(entry.check) ? injected(next) : next;
 }
+
+const isLiveState = (state: CheckState | undefined): boolean => state === 'S1' || state === 'S2';
 
 /** The picture tube's own rating stops, whatever the rule pack says. */
 function overRating(

@@ -1,9 +1,8 @@
 // Which checks may be taken, and which power steps made, right now. Everything that is not shown to be allowed is not.
 import type { Check } from '../rulebook/types.ts';
 import { readsAntenna } from './antenna.ts';
-import { focusAllowsMeter } from './facts.ts';
-import type { Gate, GateId } from './gate.ts';
-import { gatesById } from './proofs.ts';
+import { focusAllowsMeter, type SafetyFacts } from './facts.ts';
+import type { Gate } from './gate.ts';
 import type { SafetyState } from './state.ts';
 
 export type Permit =
@@ -27,6 +26,8 @@ export interface Order {
 const NOBODY_WAITS: Order = { checks: [], settled: new Set() };
 /** Sections where hands come near the anode lead, the neck or the yoke. */
 const NEAR_ANODE: readonly string[] = ['picture-tube', 'yoke', 'high-voltage', 'flyback'];
+/** Cautions that say the same of a check of any section. */
+const AT_TUBE: readonly string[] = ['anode', 'implosion'];
 
 /** May this check be taken now? `passedChecks` are checks whose last reading was normal (or, for drive, present). */
 export function permits(
@@ -98,7 +99,7 @@ export function permitsPlace(
         if (way.missing.length === 0) refuse('unplugged and proven dead');
         gates.push(...safety.nextGates('discharged'));
       } else if (needsAnodeNow(check, safety)) {
-        refuse('the anode, once more, before lead, neck or yoke is touched', byIds(safety, ['anode-third']));
+        refuse('the anode, once more, before lead, neck or yoke is touched', safety.gates(['anode-third']));
       }
       break;
     case 'S1':
@@ -128,11 +129,6 @@ function live(safety: SafetyState): boolean {
   return safety.supply === 'isolated-limited' || safety.supply === 'isolated-full';
 }
 
-function byIds(safety: SafetyState, ids: readonly GateId[]): readonly Gate[] {
-  const gates = gatesById(safety.facts);
-  return ids.flatMap((id) => gates.get(id) ?? []);
-}
-
 /** A check with the HV probe, or inside the HV compartment. */
 export function isHighVoltage(check: Check): boolean {
   return (
@@ -152,9 +148,19 @@ function refuseLive(check: Check, safety: SafetyState): readonly string[] {
 }
 
 function needsAnodeNow(check: Check, safety: SafetyState): boolean {
-  if (!NEAR_ANODE.includes(check.section) || check.access === 'outside' || check.access === 'off-set')
-    return false;
+  if (check.access === 'outside' || check.access === 'off-set') return false;
+  const near = NEAR_ANODE.includes(check.section) || check.cautions.some((id) => AT_TUBE.includes(id));
+  return near && anodeDue(safety);
+}
+
+/** Is it too long since the anode was read for hands to go to lead, cage, neck or yoke? */
+export function anodeDue(safety: SafetyState): boolean {
   return safety.anodeReadUntil === undefined || safety.now > safety.anodeReadUntil;
+}
+
+/** Whether the horizontal output stage is driven: a self-oscillating one makes its own drive, and there is none to read before it runs. */
+export function isDriven({ facts }: SafetyFacts): boolean {
+  return facts['line-stage'] !== 'self-oscillating';
 }
 
 /** Ways of disabling the horizontal stage that leave its grid drive readable as DC: tube in and hot, cathode joined. */
@@ -235,9 +241,7 @@ export function permitsHorizontal(
   if (safety.forcedStop !== undefined) missing.push(`power off now: ${safety.forcedStop.say}`);
   if (safety.supply !== 'discharged')
     missing.push('unplugged and proven dead: the stage is changed cold only');
-  // A self-oscillating output stage makes its own drive: there is none to read before it runs.
-  const driven = safety.facts.facts['line-stage'] !== 'self-oscillating';
-  if (driven && !DRIVE.some((id) => passedChecks.has(id)))
+  if (isDriven(safety.facts) && !DRIVE.some((id) => passedChecks.has(id)))
     missing.push('drive at the horizontal output grid, read and present');
   missing.push(...unguarded(['horizontal-enabled'], order));
   if (missing.length === 0) return { allowed: true };

@@ -26,6 +26,7 @@ export function powerNeeds(
     const open = coldGates(facts, machine.anodeRecheck).filter((id) => !machine.proofs.has(id));
     gates.push(...(open.length > 0 ? open : (['still-cold'] as const)));
   }
+  if (!live && machine.unexplained !== undefined) gates.push('cause-found');
   need(to === 'isolated-limited' ? BENCH : BENCH.filter((id) => id !== 'lamp-choice'));
   if (!live) {
     need(mayHaveCoating(facts) ? ['coating-ground'] : []);

@@ -40,8 +40,16 @@ export interface ForcedStop {
     | 'dangerous-reading'
     | 'power-without-proof'
     | 'horizontal-changed-live'
-    | 'anode-touched-live';
+    | 'anode-touched-live'
+    | 'bring-up-aborted';
   readonly say: string;
+}
+
+/** Something dangerous was met when the set last ran, and nobody has said yet what it was. */
+export interface Unexplained {
+  readonly say: string;
+  /** Sequence number of the reading, if it was one. */
+  readonly seq?: number;
 }
 
 interface Proof {
@@ -62,6 +70,10 @@ export interface Machine {
   /** Lead of the signal source at the antenna terminals; `unknown`: may be on, is not to be counted on. */
   readonly signalLead: 'off' | 'fitted' | 'unknown';
   readonly stop: ForcedStop | undefined;
+  /** Outlasts the power-off that ends a stop: no power before its cause is known. */
+  readonly unexplained: Unexplained | undefined;
+  /** Line volts at the set's plug as last said, V rms; 0 = not said. */
+  readonly lineVolts: number;
   readonly offAt: number | undefined;
   /** Live state just left by an orderly power-off: readings held in the head may still be typed. */
   readonly held:
@@ -82,6 +94,8 @@ export const START: Machine = {
   links: [],
   signalLead: 'off',
   stop: undefined,
+  unexplained: undefined,
+  lineVolts: 0,
   offAt: undefined,
   held: undefined,
   lastAt: Number.NEGATIVE_INFINITY,
@@ -124,7 +138,18 @@ export const BENCH: readonly GateId[] = [
   'lamp-choice',
   'bench-fuse',
 ];
-export const SURVIVES_RESUME: readonly GateId[] = ['isolation-poles', 'isolation-ohms', 'isolation-size'];
+/** The outlet that the set is plugged into is proven anew each time: another one looks the same. */
+export const SURVIVES_RESUME: readonly GateId[] = ['isolation-ohms', 'isolation-size'];
+/** Proofs that rest on what is known of the set: label, supply, picture tube. */
+export const FACTS_BOUND: readonly GateId[] = [
+  'isolation-size',
+  'lamp-choice',
+  'bench-fuse',
+  'horizontal-disabled',
+  'stage-fuse',
+  'coating-ground',
+  'cone-insulation',
+];
 
 /** Zero readings that S0 stands on, for this set. */
 export function zeroGates(facts: SafetyFacts, anodeRecheck: boolean): readonly GateId[] {
@@ -165,6 +190,16 @@ export function coldSince(machine: Machine, facts: SafetyFacts): number {
   return Math.min(...ids.map((id) => machine.proofs.get(id)?.at ?? Number.NaN));
 }
 
+/** When the capacitors were last really proven one by one, by a proven meter: a renewal is one reading and makes nothing of that younger. */
+function readSince(machine: Machine, facts: SafetyFacts): number {
+  const { proofs } = machine;
+  const read = (['electrolytics', 'boost-capacitor'] as const).map((id) => proofs.get(id));
+  return Math.min(
+    coldSince(machine, facts),
+    ...read.map((proof) => proof?.readAt ?? proof?.at ?? Number.NaN),
+  );
+}
+
 export function young(at: number, now: number, lasts: number): boolean {
   return now - at >= -CLOCK_SLACK_MS && now - at <= lasts;
 }
@@ -197,8 +232,18 @@ export function withProof(machine: Machine, id: GateId, at: number): Machine {
   return { ...machine, proofs: new Map([...machine.proofs, [id, { at }]]) };
 }
 
-export function stopped(machine: Machine, why: ForcedStop['why'], say: string): Machine {
-  return machine.stop === undefined ? { ...machine, stop: { why, say } } : machine;
+/** Ends live work; where the set itself gave cause (`unexplained`), it stays off until somebody knows why. */
+export function stopped(
+  machine: Machine,
+  why: ForcedStop['why'],
+  say: string,
+  unexplained?: Unexplained,
+): Machine {
+  return {
+    ...machine,
+    stop: machine.stop ?? { why, say },
+    unexplained: machine.unexplained ?? unexplained,
+  };
 }
 
 /** Proofs that age alone has undone by `now`; run before every entry and every question. */
@@ -208,7 +253,7 @@ export function aged(machine: Machine, facts: SafetyFacts, now: number): Machine
   if (bench !== undefined && !young(bench.at, now, BENCH_LASTS_MS))
     next = without(next, ['isolation-poles', 'isolation-ohms']);
   if (coldComplete(next, facts)) {
-    return young(coldSince(next, facts), now, RENEWABLE_MS) ? next : withoutCold(next);
+    return young(readSince(next, facts), now, RENEWABLE_MS) ? next : withoutCold(next);
   }
   const ready = next.proofs.get('meter-before');
   if (ready !== undefined && !young(ready.at, now, RENEWABLE_MS)) return withoutCold(next);

@@ -14,12 +14,14 @@ import {
   coldComplete,
   coldGates,
   coldSince,
+  FACTS_BOUND,
   type ForcedStop,
   gatesById,
   isCold,
   isLive,
   type Machine,
   START,
+  without,
 } from './proofs.ts';
 
 /** Supply states that can be asked for. */
@@ -39,12 +41,16 @@ export interface SafetyState {
   readonly expiresAt: string | undefined;
   /** Gates to be answered now on the way to a state, in order. Empty if it is reached, or if something else comes first (`mayGo` says what). */
   nextGates(target: Target): readonly Gate[];
+  /** The gates of these ids as they are for this set. */
+  gates(ids: readonly GateId[]): readonly Gate[];
   /** May the set be taken there now? `lineVolts` (V rms at the plug) is judged where given. */
   mayGo(target: Target, lineVolts?: number): MayGo;
   /** No isolation transformer on the bench today: nothing live. */
   readonly coldOnly: boolean;
   /** Something dangerous was read: nothing but "unplug now" until power-off is recorded. */
   readonly forcedStop: ForcedStop | undefined;
+  /** Something dangerous was met when the set last ran, and its cause is not known yet. */
+  readonly unexplained: Machine['unexplained'];
   readonly chassisProven: boolean;
   readonly horizontal: 'disabled' | 'enabled' | 'unknown';
   /** Links and clips still on the set. */
@@ -89,7 +95,12 @@ function run(log: readonly SafetyEntry[], now: SafetyFacts, rules: CheckSafety):
   let machine = START;
   let facts = firstFacts(log, rules) ?? now;
   for (const entry of log) {
-    if (entry.type === 'described') facts = rules.factsOf(entry.set) ?? now;
+    if (entry.type === 'described') {
+      const before = facts;
+      facts = rules.factsOf(entry.set) ?? now;
+      // A proof for another label, supply or picture tube is none for this one.
+      if (!sameFacts(before, facts)) machine = without(machine, FACTS_BOUND);
+    }
     // A value put right is believed as far as the reading was: where the set stands now says nothing of when it was taken.
     if (entry.type === 'check' && entry.corrects === undefined) {
       const why = whyNot(machine, entry, facts, rules);
@@ -99,6 +110,12 @@ function run(log: readonly SafetyEntry[], now: SafetyFacts, rules: CheckSafety):
   }
   return { machine, disbelieved };
 }
+
+const sameFacts = (a: SafetyFacts, b: SafetyFacts): boolean => {
+  const bare = ({ family, ratedVolts, ratedWatts, facts }: SafetyFacts): string =>
+    JSON.stringify([family, ratedVolts, ratedWatts, Object.entries(facts).sort()]);
+  return bare(a) === bare(b);
+};
 
 function firstFacts(log: readonly SafetyEntry[], rules: CheckSafety): SafetyFacts | undefined {
   const first = log.find((entry) => entry.type === 'described');
@@ -175,11 +192,13 @@ function stateOf(
     supply,
     proven: provenIds(current, cold, facts),
     expiresAt: cold ? new Date(coldSince(current, facts) + COLD_LASTS_MS).toISOString() : undefined,
+    gates: (ids) => ids.flatMap((id) => gates.get(id) ?? []),
     nextGates: once((target: Target) => nextGates(context, target)),
     mayGo: (target, lineVolts) =>
       lineVolts === undefined ? wayTo(target) : mayGo(context, target, lineVolts),
     coldOnly,
     forcedStop: current.stop,
+    unexplained: current.unexplained,
     chassisProven: chassisProven(current),
     horizontal: current.horizontal,
     links: current.links,
@@ -268,6 +287,10 @@ function nextGates(context: Context, target: Target): readonly Gate[] {
   return inOrder(
     ids.filter((id) => answerable(context, id)),
     gates,
+  ).map((gate) =>
+    gate.id === 'cause-found' && machine.unexplained !== undefined
+      ? { ...gate, how: [`It was: ${machine.unexplained.say}`, ...gate.how] }
+      : gate,
   );
 }
 

@@ -248,6 +248,10 @@ export function safetyOfEvent(event: RecordedEvent): readonly SafetyEntry[] {
       return [{ type: 'check', seq, at, check: event.check, value: event.value }];
     case 'resumed':
       return [{ type: 'resumed', seq, at }];
+    case 'line-volts':
+      return [{ type: 'line-volts', seq, at, lineVolts: event.lineVolts }];
+    case 'repaired':
+      return [{ type: 'repaired', seq, at, part: event.part }];
     default:
       return [];
   }
@@ -266,6 +270,9 @@ function withdrawal(
   const { seq, at } = event;
   if (target.type === 'gate') {
     return [{ type: 'gate', seq, at, gate: target.gate, value: { kind: 'choice', option: WITHDRAWN } }];
+  }
+  if (target.type === 'line-volts' && event.type === 'undone') {
+    return [{ type: 'line-volts', seq, at, lineVolts: replay([...history, event]).lineVolts }];
   }
   if (target.type === 'configured' && event.type === 'undone') {
     return [{ type: 'configured', seq, at, item: target.item, value: WITHDRAWN }];

@@ -173,6 +173,8 @@ export type SafetyEntry =
       readonly corrects?: number;
     }
   | { readonly type: 'resumed'; readonly seq: number; readonly at: string }
+  | { readonly type: 'line-volts'; readonly seq: number; readonly at: string; readonly lineVolts: number }
+  | { readonly type: 'repaired'; readonly seq: number; readonly at: string; readonly part: string }
   /** What was known of the set from here on: which gates and limits held at the time. */
   | { readonly type: 'described'; readonly seq: number; readonly at: string; readonly set: SetFacts };
 

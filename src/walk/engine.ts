@@ -15,6 +15,8 @@ import {
 import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
 import {
+  type Acceptance,
+  accept,
   barsOf,
   type CheckSafety,
   checkSafety,
@@ -23,7 +25,13 @@ import {
   safetyFacts,
   safetyOf,
 } from '../safety/index.ts';
-import { parseReading, type ReadingValue, type SessionState, type SkipReason } from '../session/index.ts';
+import {
+  parseReading,
+  type ReadingValue,
+  type SessionEvent,
+  type SessionState,
+  type SkipReason,
+} from '../session/index.ts';
 import { circumstancesOf, complaintsOf, judgedReadings } from './beliefs.ts';
 import {
   correctReading,
@@ -59,6 +67,8 @@ export interface Engine {
   view(state: SessionState, now: Date, options?: ViewOptions): WalkView;
   /** What typing `text` at `step` amounts to: events to journal, a question, or a refusal. */
   enter(view: WalkView, step: Step, text: string, now: Date, options?: EntryOptions): Entry;
+  /** Whether these events may be recorded now, one after the other. Nothing reaches a journal without it. */
+  accept(view: WalkView, events: readonly SessionEvent[], now: Date): Acceptance;
   /** Judgement of what is being typed; `undefined` while it is not a reading yet. */
   preview(view: WalkView, step: Step, text: string): Judgement | undefined;
   judge(view: WalkView, seq: number): Judgement | undefined;
@@ -186,7 +196,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
       return { ...bare, standings, judged, minutes, step, trouble: inference };
     }
     const { network, evidence, belief, conflicts } = inference;
-    const off = keptOff(book, belief, barsOf(state, applicableChecks(book, at.facts)));
+    const off = keptOff(book, belief, barsOf(state, applicableChecks(book, at.facts), safe));
     // Nobody is asked how wide a dark screen is.
     const dark = unseen(belief, evidence);
     const candidates = candidatesOf(
@@ -211,6 +221,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
           suspects,
           plan,
           coldOnly: safe.coldOnly,
+          unexplained: safe.unexplained,
           off,
           at,
           explained: options.explained ?? false,
@@ -246,6 +257,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
       suspects: readonly Suspect[];
       plan: Plan;
       coldOnly: boolean;
+      unexplained: SafetyState['unexplained'];
       off: KeptOff;
       at: { facts: Readonly<Record<string, string>> };
       explained: boolean;
@@ -271,7 +283,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
         plan: rest.plan,
         conflicts,
         off: rest.off,
-        stops: stopsStanding(withTubeLimits(book, set), readings),
+        stops: stopsStanding(withTubeLimits(book, set), readings, rest.unexplained),
       },
     });
   };
@@ -279,6 +291,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
   return {
     book,
     view,
+    accept: (v, list, now) => accept(list, v, now),
     enter: (v, step, text, now, options) => enterAt(v, step, text, now, options ?? {}),
     preview: (v, step, text) => previewAt(book, v, step, text),
     judge: (v, seq) => {
@@ -301,7 +314,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
       const live = isLiveCheck(standing.check);
       if (live && v.safety.coldOnly)
         return { missing: ['no isolation transformer: this session is cold only'] };
-      const bars = barsOf(v.state, applicableChecks(book, at.facts));
+      const bars = barsOf(v.state, applicableChecks(book, at.facts), v.safety);
       const barred = bars.filter(
         ({ from }) => from === 'power' || standing.check.config.horizontal === 'enabled',
       );

@@ -2,7 +2,7 @@
 import type { JudgedReading } from '../diagnosis/index.ts';
 import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
-import { accept, followUps, judgeGate } from '../safety/index.ts';
+import { accept, followUps, type Gate, judgeGate } from '../safety/index.ts';
 import {
   canUndo,
   fromBase,
@@ -28,6 +28,12 @@ export interface EntryOptions {
 }
 
 const YES = /^(y|yes|ok|done|1)?$/i;
+/** Power comes on only by a plain Enter or a word: `1`, which takes the first answer of any question, may still be in the fingers. */
+const ON = /^(y|yes|ok|done|on)?$/i;
+/** A digit alone, as it takes an answer of a question: at a number gate it is asked with its unit. */
+const BARE_DIGIT = /^\s*[1-9]\s*$/;
+/** Gates where volts are read by a probe or by a meter: the unit tells them apart, a zero needs none. */
+const AT_ANODE: readonly string[] = ['anode-first', 'anode-second', 'anode-third', 'hv-capacitor'];
 /** Said to go on past a core part that is lost. */
 const GO = /^go( on)?$/i;
 const VOLTMETERS = ['dmm', 'true-rms-meter', 'analog-meter'];
@@ -71,7 +77,9 @@ function read(text: string, spec: ReadingSpec, options: EntryOptions): ParsedRea
 /** What typing `text` at `step` amounts to. */
 export function enterAt(view: WalkView, step: Step, text: string, now: Date, options: EntryOptions): Entry {
   switch (step.kind) {
-    case 'gate':
+    case 'gate': {
+      const bare = options.force ? undefined : unitWanted(step.gate, text);
+      if (bare) return bare;
       return withValue(read(text, step.gate, options), (value) => {
         const list: SessionEvent[] = [
           { type: 'gate', gate: step.gate.id, raw: text, value },
@@ -80,13 +88,14 @@ export function enterAt(view: WalkView, step: Step, text: string, now: Date, opt
         ];
         return guarded(view, list, now, judgeGate(step.gate, value).say);
       });
+    }
     case 'check':
       return withValue(read(text, specOf(step.check), options), (value) => {
         const list: SessionEvent[] = [readingEvent(view, step.check, text, value, options)];
         return guarded(view, list, now, '');
       });
     case 'power-up': {
-      if (!YES.test(text.trim())) return powerUpVolts(view, step.to, text, now);
+      if (!ON.test(text.trim())) return powerUpVolts(view, step.to, text, now);
       const lineVolts = view.state.lineVolts > 0 ? view.state.lineVolts : (view.state.set?.lineVolts ?? 0);
       return guarded(
         view,
@@ -118,6 +127,20 @@ export function enterAt(view: WalkView, step: Step, text: string, now: Date, opt
     case 'describe-bench':
       return refused('There is nothing to type here.');
   }
+}
+
+/** Refuses a number at a gate that may be a slip of the fingers, or a probe taken for a meter. */
+function unitWanted(gate: Gate, text: string): Entry | undefined {
+  if (gate.kind !== 'number') return undefined;
+  if (BARE_DIGIT.test(text))
+    return refused(
+      `With its unit: ${text.trim()}${gate.unit === 'ohm' ? ' ohm' : gate.unit}. A digit alone may be meant for another question.`,
+    );
+  return AT_ANODE.includes(gate.id) && Number(text) !== 0 && !/[a-z]/i.test(text)
+    ? refused(
+        'With its unit: V for a meter, kV for the probe. A probe of 1000:1 that shows 0.3 V stands at 0.3 kV.',
+      )
+    : undefined;
 }
 
 /** With nothing earthed clipped on, no signal source is connected either: said once, so that nobody goes cold to say it. */

@@ -3,7 +3,7 @@
 import { type Belief, type JudgedReading, LOST, type StandingStop } from '../diagnosis/index.ts';
 import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
-import { type Bar, tripped } from '../safety/index.ts';
+import { type Bar, type SafetyState, tripped } from '../safety/index.ts';
 
 /** What the walk no longer offers. */
 export interface KeptOff {
@@ -27,16 +27,20 @@ export function keptOff(book: Rulebook, belief: Belief, bars: readonly Bar[]): K
   };
 }
 
-/** Stop limits that the last reading of a check lies beyond, in the order of `checks`. */
+/** Stop limits that the last reading of a check lies beyond, in the order of `checks`, and what stopped the last run without being a check. */
 export function stopsStanding(
   checks: readonly Check[],
   readings: readonly JudgedReading[],
+  unexplained: SafetyState['unexplained'],
 ): readonly StandingStop[] {
-  return checks.flatMap((check) => {
+  const read = checks.flatMap((check) => {
     const last = readings.findLast((reading) => reading.check.id === check.id);
     const say = last && tripped(check, last.value);
     return say === undefined ? [] : [{ check: check.id, say, live: isLiveCheck(check) }];
   });
+  return unexplained === undefined || unexplained.seq !== undefined
+    ? read
+    : [{ check: '', say: unexplained.say, live: true }, ...read];
 }
 
 /** Whether the walk still offers a check; a technician may choose it all the same where the interlock lets it through. */

@@ -2,7 +2,17 @@
 import type { Plan, PlannedCheck, Verdict } from '../diagnosis/index.ts';
 import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
-import { antennaOf, type Gate, permitsPlace, readsAntenna, type SafetyState } from '../safety/index.ts';
+import {
+  anodeDue,
+  antennaOf,
+  DRIVE,
+  driveSeen,
+  type Gate,
+  isDriven,
+  permitsPlace,
+  readsAntenna,
+  type SafetyState,
+} from '../safety/index.ts';
 import type { SessionState } from '../session/types.ts';
 import { bringUpRows } from './bring-up-rows.ts';
 import { configureStep, leadOffStep, leadStep, signalStep } from './configure-steps.ts';
@@ -54,8 +64,8 @@ export function nextStep(input: StepInput): Step {
     if (gate) return gate;
   }
   // What forbids power and is to be read again, after a repair, comes before anything that power would tell.
-  const barred = input.off.bars.find(({ check }) => isOpen(standingOf(standings, check)));
-  if (barred && !isLive(safety.supply)) return towards(input, barred.check, undefined);
+  const barred = input.off.bars.find(({ check }) => check && isOpen(standingOf(standings, check)))?.check;
+  if (barred && !isLive(safety.supply)) return towards(input, barred, undefined);
   if (plan.stop) {
     // A core part that is as good as lost is the owner's question first, before more time goes in.
     const proof = plan.stop.reason === 'core-failed' ? undefined : coreProof(input);
@@ -106,7 +116,7 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
     // While the set is cold: fitted later, the lead would cost a whole power-down by itself.
     return (
       (wanted === 'enabled' && signalWanted(input) ? leadWay(input, depth) : undefined) ??
-      configureStep(wanted)
+      stageStep(input, wanted)
     );
   }
   const unproven = live ? undefined : stageUnproven(input, check);
@@ -206,11 +216,26 @@ function stageUnproven(input: StepInput, check: Check): Step | undefined {
   const { state, standings } = input;
   if (check.state !== 'S1' && check.state !== 'S2') return undefined;
   if (state.config.horizontal !== 'enabled') return undefined;
-  if (openProtective(standings, 'horizontal-enabled').length === 0) return undefined;
+  if (openProtective(standings, 'horizontal-enabled').length === 0 && !driveGone(input)) return undefined;
   return (
     coldFirst(input) ??
     protectiveStep(input, ['horizontal-enabled'], ['any', 'SB', 'S0']) ??
-    configureStep('disabled')
+    stageStep(input, 'disabled')
+  );
+}
+
+/** The stage enabled or disabled: hands go into the HV cage, so the anode is read once more where that is too long ago. */
+function stageStep({ safety }: StepInput, value: string): Step {
+  const [anode] = anodeDue(safety) ? safety.gates(['anode-third']) : [];
+  return anode
+    ? { kind: 'gate', gate: anode, toward: 'hands in the HV cage', position: 1, of: 1 }
+    : configureStep(value);
+}
+
+/** The stage runs, and the drive that it was enabled on is no longer in the record: corrected since, or taken back. */
+function driveGone({ safety, state }: StepInput): boolean {
+  return (
+    safety.horizontal === 'enabled' && isDriven(safety.facts) && !DRIVE.some((id) => driveSeen(id, state))
   );
 }
 
@@ -252,15 +277,22 @@ function safetyStep(input: StepInput): Step | undefined {
   const off = sourceOff(input);
   if (off) return off;
   if (isLive(safety.supply)) {
+    if (driveGone(input))
+      return {
+        kind: 'power-off',
+        why: 'the drive that the horizontal stage was enabled on is no longer in the record',
+        toward: '',
+      };
     const chassis = safety.nextGates(safety.supply as PowerState).filter((g) => g.stage === 'live');
     return gateStep(chassis, 'the first live reading');
   }
   return undefined;
 }
 
-/** Looks that need no contact and no tool come before everything else, in walk order; only before the set was ever powered. */
+/** Looks that need no contact and no tool come before everything else, in walk order, once the plug is out and eyes are covered. */
 function quickLook(standings: readonly CheckStanding[], safety: SafetyState): Check | undefined {
-  if (isLive(safety.supply) || safety.proven.size === 0) return undefined;
+  const ready = (['plug-pulled', 'eye-protection'] as const).every((id) => safety.proven.has(id));
+  if (isLive(safety.supply) || !ready) return undefined;
   return standings.find(
     (s) =>
       s.status === 'allowed' && s.check.phase === 'intake' && s.check.state === 'any' && s.check.minutes <= 3,
@@ -330,7 +362,20 @@ function powerStep(input: StepInput, to: PowerState, why: string): Step {
     why,
     rows: to === 'isolated-limited' ? bringUpRows(input.at) : [],
     readings: plannedReadings(input, to),
+    leftOut: leftOut(input),
   };
+}
+
+/** Checks that guard power or the running stage, and that somebody chose to leave out. */
+function leftOut({ standings, state }: StepInput): string[] {
+  const steps = [
+    'power-limited',
+    'power-full',
+    ...(state.config.horizontal === 'enabled' ? ['horizontal-enabled'] : []),
+  ];
+  return standings
+    .filter((s) => s.status === 'skipped' && s.check.before.some((step) => steps.includes(step)))
+    .map((s) => s.check.title);
 }
 
 /** The readings of one power-up in the order of the planner, so that they can be read off before hands go in. */

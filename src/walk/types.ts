@@ -56,6 +56,8 @@ export type Step =
       readonly why: string;
       readonly rows: readonly BringUpRow[];
       readonly readings: readonly Check[];
+      /** Protective checks that were left out, by title: what this power-up does without. */
+      readonly leftOut: readonly string[];
     }
   | { readonly kind: 'power-off'; readonly why: string; readonly toward: string }
   | {

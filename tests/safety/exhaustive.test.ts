@@ -86,6 +86,7 @@ function moves(world: World, facts: typeof ORDINARY): readonly Move[] {
     pass('chassis-ac'),
     pass('chassis-dc'),
     fail('chassis-dc'),
+    pass('cause-found'),
     pass('bring-up-finished', 'lamp-bypassed'),
     event('on, lamp', { type: 'powered-up', to: 'isolated-limited', lineVolts: 40 }),
     event('on, full', { type: 'powered-up', to: 'isolated-full', lineVolts: 117 }),
@@ -135,6 +136,7 @@ function keyOf(machine: Machine, now: number): string {
     machine.signalLead,
     machine.links,
     machine.stop?.why,
+    machine.unexplained === undefined,
     held,
   ].join('|');
 }

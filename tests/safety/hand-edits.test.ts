@@ -26,6 +26,7 @@ function eventOf(entry: SafetyEntry): SessionEvent {
     return { ...rest, type: 'reading', raw: '', context };
   }
   if (rest.type === 'described') throw new Error('not in these records');
+  if (rest.type === 'repaired') return { ...rest, action: 'replaced', found: '' };
   return rest;
 }
 

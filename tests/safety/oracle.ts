@@ -145,6 +145,11 @@ export class Oracle {
     );
     if (zero === undefined || this.now - time(zero) > 30 * MINUTE)
       return 'last zero reading over 30 minutes old';
+    for (const id of ['electrolytics', 'boost-capacitor']) {
+      const read = this.log[this.answered(id)];
+      if (read === undefined || this.now - time(read) > 120 * MINUTE)
+        return `${id} really read over two hours ago`;
+    }
     return '';
   }
 
@@ -192,6 +197,23 @@ export class Oracle {
       }
       if (entry.type === 'touched' && entry.what === 'anode-lead' && index > this.firstUp(start))
         return 'anode touched live';
+    }
+    // What smoked or read too high on the running set was explained before power came on again.
+    for (const [index, entry] of this.log.entries()) {
+      if (index > up || new Oracle(this.log.slice(0, index), time(entry), this.#facts).live() === undefined)
+        continue;
+      const dangerous =
+        (entry.type === 'check' &&
+          entry.check === 'full' &&
+          entry.value.kind === 'number' &&
+          entry.value.value > 400) ||
+        (entry.type === 'gate' &&
+          entry.gate.startsWith('chassis') &&
+          entry.value.kind !== 'choice' &&
+          !this.passes(entry, entry.gate));
+      if (!dangerous) continue;
+      if (!this.log.some((each, at) => at > index && at < up && this.passes(each, 'cause-found')))
+        return 'powered again without its cause';
     }
     const bench = [
       'isolation-poles',

@@ -67,21 +67,21 @@ const DOUBLER_SET: SetFacts = {
 };
 
 const GATES: Readonly<Record<string, string>> = {
-  'anode-first': '12',
+  'anode-first': '12 V',
   electrolytics: '0.4',
   'boost-capacitor': '0.6',
   'hv-capacitor': '0',
-  'anode-second': '8',
-  'anode-third': '3',
+  'anode-second': '8 V',
+  'anode-third': '3 V',
   'still-cold': '0.3',
   'isolation-poles': '3.5',
   'isolation-ohms': '>20M',
   'isolation-size': '500',
   'lamp-choice': '100',
-  'bench-fuse': '2',
-  'coating-ground': '2',
-  'chassis-ac': '2.1',
-  'chassis-dc': '0.3',
+  'bench-fuse': '2 A',
+  'coating-ground': '2 ohm',
+  'chassis-ac': '0.6',
+  'chassis-dc': '0.2',
   'stage-fuse': '0.5',
 };
 

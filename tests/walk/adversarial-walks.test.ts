@@ -164,11 +164,12 @@ describe('every second check skipped', () => {
   it('still ends, with what is left open among the next steps', () => {
     expectHonest(HIGH_VOLTAGE, walk);
     const verdict = verdictOf(walk);
-    expect(verdict.overall).not.toBe('worth-overhauling');
     expect(verdict.recommendation).toMatch(/\d+ checks on the way were left out/);
     const open = verdict.core.filter((g) => g.grade === 'not proven').map((g) => g.title);
     const steps = verdict.nextSteps.filter((s) => s.action.startsWith('Prove the')).map((s) => s.part);
     expect(steps).toEqual(open);
+    // Which half was answered decides whether every core part was proven; only then is it worth anything.
+    if (open.length > 0) expect(verdict.overall).not.toBe('worth-overhauling');
   });
 });
 

@@ -3,26 +3,26 @@
 import { describe, expect, it } from 'vitest';
 import { drawSet, setFactsOf } from '../../src/practice/index.ts';
 import { barsOf } from '../../src/safety/index.ts';
-import type { ReadingValue } from '../../src/session/index.ts';
+import { foldAll, type ReadingValue, type SessionEvent } from '../../src/session/index.ts';
 import { evaluateWalk } from '../../src/walk/evaluate.ts';
 import { book, engine, WELL_EQUIPPED } from './simulated-walk.ts';
 
 const ohms = (value: number): ReadingValue => ({ kind: 'number', value, unit: 'ohm', unstable: false });
-const bars = (...readings: readonly (readonly [string, ReadingValue])[]) =>
+const event = (check: string, value: ReadingValue): SessionEvent => ({
+  type: 'reading',
+  check,
+  raw: '',
+  value,
+  context: { supply: 'discharged', lineVolts: 0, config: {}, instrument: '' },
+});
+const barsAfter = (...events: readonly SessionEvent[]) =>
   barsOf(
-    {
-      readings: readings.map(([check, value], n) => ({
-        seq: n + 1,
-        at: '2000-01-01T00:00:00.000Z',
-        check,
-        raw: '',
-        value,
-        corrections: [],
-        context: { supply: 'discharged', lineVolts: 0, config: {}, instrument: '' },
-      })) as never,
-    },
+    foldAll(events.map((each, n) => ({ ...each, seq: n + 1, at: '2000-01-01T00:00:00.000Z' }))),
     book.checks,
-  ).map(({ check, from }) => [check.id, from]);
+    { unexplained: undefined },
+  ).map(({ check, from }) => [check?.id, from]);
+const bars = (...readings: readonly (readonly [string, ReadingValue])[]) =>
+  barsAfter(...readings.map(([check, value]) => event(check, value)));
 
 describe('what a cold reading forbids', () => {
   it('is power on a short, a cord or a tap that must not be plugged in', () => {
@@ -45,6 +45,40 @@ describe('what a cold reading forbids', () => {
     );
     expect(bars(['boost-capacitor-ohms', ohms(240_000)])).toEqual([]);
     expect(bars(['b-plus-short', ohms(61)], ['b-plus-short', ohms(58_000)])).toEqual([]);
+  });
+});
+
+describe('what keeps a set off', () => {
+  const option = (id: string): ReadingValue => ({ kind: 'choice', option: id });
+
+  it('is every answer whose own words say so', () => {
+    const power = [
+      ['smell-look', 'selenium'],
+      ['electrolytic-look', 'bulged'],
+      ['insulation-look', 'crumbles'],
+      ['repairs-seen', 'supply'],
+      ['line-capacitor-look', 'old'],
+      ['fuse-values', 'wrong'],
+      ['blade-chassis-ohms', 'finite'],
+      ['silicon-first-diode', 'short'],
+      ['plugs-look', 'speaker'],
+    ] as const;
+    for (const [check, answer] of power)
+      expect(bars([check, option(answer)]), check).toEqual([[check, 'power']]);
+    expect(bars(['plug-ohms', ohms(0.2)])).toEqual([['plug-ohms', 'power']]);
+    expect(bars(['plug-ohms', ohms(1.4)])).toEqual([]);
+    expect(bars(['hv-lead-look', option('cracked')])).toEqual([['hv-lead-look', 'horizontal']]);
+  });
+
+  it('is not lifted by taking the reading back, nor by leaving the check out', () => {
+    const short = event('b-plus-short', ohms(20));
+    const back: SessionEvent = { type: 'undone', target: 1 };
+    const skip: SessionEvent = { type: 'skipped', check: 'b-plus-short', reason: 'cannot-reach' };
+    expect(barsAfter(short, back, skip)).toEqual([['b-plus-short', 'power']]);
+    expect(barsAfter(short, back, event('b-plus-short', ohms(50_000)))).toEqual([]);
+    // A slip of the pencil is put right, not taken back.
+    const right: SessionEvent = { type: 'corrected', target: 1, raw: '20k', value: ohms(20_000) };
+    expect(barsAfter(short, right)).toEqual([]);
   });
 });
 

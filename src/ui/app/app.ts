@@ -252,6 +252,12 @@ export class App {
   commit(events: readonly SessionEvent[], say: string): boolean {
     const { live } = this.#state;
     if (!live) return false;
+    // The last door, from whatever screen an entry comes.
+    const answer = this.engine.accept(live.view, events, this.now());
+    if (!answer.ok) {
+      this.say([answer.why, answer.hint].filter((t) => t !== '').join(' '), 'bad');
+      return false;
+    }
     const before = live.view.state.lastSeq;
     const trouble = appendAll(live.session, events, () => this.now());
     if (live.session.state.lastSeq === before) {

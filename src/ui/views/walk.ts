@@ -116,6 +116,17 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
       const table = bringUpTable(step.rows, app.state.live?.view.state.lineVolts ?? 0, width);
       const readings = step.readings.map((c, n) => `${n + 1}. ${c.title}`);
       const list: Block[] = [
+        ...(step.leftOut.length > 0
+          ? [
+              {
+                label: 'NOT READ',
+                paragraphs: [`Left out, and power comes on without it: ${step.leftOut.join('; ')}.`],
+                tone: 'watch' as const,
+                least: 1,
+                rank: 0,
+              },
+            ]
+          : []),
         { label: 'WHY', paragraphs: [step.why], least: 1, rank: 2 },
         { label: 'READ', paragraphs: readings, least: 1, rank: 1 },
       ];
