@@ -56,7 +56,7 @@ type Observed =
  * edge: normal 1, low about 0.41 (the bands' widths differ in the logarithm), nothing jumps.
  */
 export function evidenceOf(reading: JudgedReading): Evidence[] {
-  if (isTooSmall(reading)) return [];
+  if (isTooSmall(reading) || reading.early !== undefined) return [];
   return reading.check.reads.flatMap((read) => {
     const variable = read.part ? `part:${read.part}` : `signal:${read.signal ?? ''}`;
     const states = statesRead(read);

@@ -107,7 +107,12 @@ export function judgeStop(
 ): StopJudgement {
   const usual = ranked.filter((s) => !s.candidate.check.risky);
   const lost = failedCore(network, belief, evidence, usual, wentOn);
-  if (lost) return { stop: { reason: 'core-failed', ...lost, openSigns: [] }, first: [] };
+  if (lost && lost.before.length > 0) return { stop: undefined, first: lost.before, aim: 'confirm' };
+  if (lost)
+    return {
+      stop: { reason: 'core-failed', lost: lost.lost, say: lost.say, openSigns: [] },
+      first: [],
+    };
 
   const read = new Set(evidence.filter((e) => e.seq > 0).map((e) => e.variable));
   const outcomes = [...network.signals.values()].filter((s) => s.signal.outcome);
@@ -302,7 +307,7 @@ function failedCore(
   evidence: readonly Evidence[],
   usual: readonly Scored[],
   wentOn: readonly string[],
-): { readonly lost: string; readonly say: string } | undefined {
+): { readonly lost: string; readonly say: string; readonly before: readonly Scored[] } | undefined {
   for (const { id, assembly, parts } of network.assemblies.values()) {
     if (wentOn.includes(id)) continue;
     const lasting = parts.filter((p) => network.parts.has(p) && !BEARABLE.has(p));
@@ -317,10 +322,22 @@ function failedCore(
     if (!confirmed && usual.some((s) => gainOn(s, worst, signals) >= CONFIRMING)) continue;
     return {
       lost: id,
+      before: isReadCold(network, worst, evidence)
+        ? []
+        : usual.filter((s) => assembly.blamedAfter.includes(s.candidate.check.id)),
       say: `The ${inSentence(assembly.title)} is almost certainly bad (${inSentence(worst.part.title)}). Nobody makes it any more: settle with the owner whether to go on before more time goes in.`,
     };
   }
   return undefined;
+}
+
+/** Whether a cold reading of the part itself speaks against it: what a running set shows may have its cause elsewhere. */
+function isReadCold(network: Network, { id }: PartNode, evidence: readonly Evidence[]): boolean {
+  const cold = new Set(network.rulebook.checks.filter((c) => !isLiveCheck(c)).map((c) => c.id));
+  return evidence.some(
+    ({ check, variable, likelihood: [good = 0, ...bad] }) =>
+      variable === `part:${id}` && cold.has(check) && good < Math.max(0, ...bad),
+  );
 }
 
 /** Checks on the evidence ladder of a core assembly that are neither done nor replaced by another of their kind. */

@@ -23,6 +23,8 @@ export interface JudgedReading {
   readonly meterSpread: number;
   /** Instrument that it was taken with; empty or missing = none in particular. */
   readonly instrument?: string;
+  /** Taken where it can tell nothing yet, and to be taken again: no evidence. */
+  readonly early?: string;
 }
 
 /** One likelihood vector on one variable. `variable` is `signal:<id>` or `part:<id>`; order of `likelihood` is that variable's states. */

@@ -54,22 +54,20 @@ export function measuredOf(
   say: (text: string) => string,
 ): readonly Measured[] {
   const retired = retiredBy(rulebook, view.state);
-  const judged = new Map(
-    view.judged
-      .filter((reading) => !isStale(rulebook, reading, retired))
-      .map((reading) => [reading.seq, reading]),
-  );
+  const judged = new Map(view.judged.map((reading) => [reading.seq, reading]));
   const checks = new Map(rulebook.checks.map((check) => [check.id, check]));
   const instruments = new Map(rulebook.instruments.map((entry) => [entry.id, entry.title]));
   return view.state.readings.map((reading) => {
-    const believed = judged.get(reading.seq);
-    const check = believed?.check ?? checks.get(reading.check);
+    const taken = judged.get(reading.seq);
+    // What was expected of it then stands, whatever a repair has changed since.
+    const believed = taken && !isStale(rulebook, taken, retired) ? taken : undefined;
+    const check = taken?.check ?? checks.get(reading.check);
     const judgement = believed && judgeReading(rulebook, believed);
     const read = check?.reads[0];
     return {
       ...described(reading, check, say),
-      expected: say(expectedWords(believed, check)),
-      from: say((believed?.expected?.reasons ?? []).join('; ')),
+      expected: say(expectedWords(taken, check)),
+      from: say((taken?.expected?.reasons ?? []).join('; ')),
       ratio: read?.scale === 'ratio' || read === undefined ? judgement?.ratio : undefined,
       scale: believed && scaleOf(believed, judgement?.ratio),
       standing: judgement?.standing ?? 'noted',
@@ -122,7 +120,8 @@ function expectedWords(reading: JudgedReading | undefined, check: Check | undefi
     return `about ${formatNumber(Number(expected.value.toPrecision(3)), unit)}`;
   }
   const read = check?.reads[0];
-  if (!check || !read) return '';
+  // Bands of a ratio are no values: without what it is relative to there is nothing to say.
+  if (!check || !read || (read.scale === 'ratio' && check.combine !== 'ratio')) return '';
   if (read.scale === 'choice') return usualOptions(check);
   const band = normalBand(read);
   if (!band) return '';

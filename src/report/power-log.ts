@@ -1,5 +1,5 @@
 // Power, proofs and links in order of time. Proofs asked one after the other stand on one line: a page of zeros is not read.
-import { type Gate, gatesFor, judgeGate, safetyFacts } from '../safety/index.ts';
+import { answerWords, type Gate, gatesFor, judgeGate, safetyFacts } from '../safety/index.ts';
 import { formatValue } from '../session/index.ts';
 import type { SafetyEntry } from '../session/types.ts';
 import type { ReportInput } from './input.ts';
@@ -54,7 +54,7 @@ function proofWords(entry: Extract<SafetyEntry, { type: 'gate' }>, gate: Gate | 
   const title = gate?.title ?? entry.gate.replaceAll('-', ' ');
   const { value } = entry;
   if (value.kind === 'choice' && value.option === 'yes') return title;
-  return `${title}: ${typedText(formatValue(value, gate?.options))}`;
+  return `${title}: ${typedText(gate ? answerWords(gate, value) : formatValue(value))}`;
 }
 
 function eventLine(entry: SafetyEntry, say: (text: string) => string): PowerLine | undefined {

@@ -308,11 +308,13 @@ export function crossCheck(book: Rulebook): Finding[] {
   }
 
   for (const assembly of book.assemblies) {
-    for (const ceiling of assembly.ceilings) {
-      for (const id of [...ceiling.checks, ...ceiling.anyOf])
-        if (!checks.has(id))
-          error('', ['assemblies', assembly.id], unknown('check', id, checks.keys()), 'name a check');
-    }
+    const named = [
+      ...assembly.ceilings.flatMap((ceiling) => [...ceiling.checks, ...ceiling.anyOf]),
+      ...assembly.blamedAfter,
+    ];
+    for (const id of named)
+      if (!checks.has(id))
+        error('', ['assemblies', assembly.id], unknown('check', id, checks.keys()), 'name a check');
     if (!book.parts.some((p) => p.assembly === assembly.id))
       error('', ['assemblies', assembly.id], 'no part belongs to this assembly', 'give a part `assembly:`');
   }

@@ -269,6 +269,7 @@ export const packFile = z.strictObject({
       ),
       decision: text,
       whileLost: z.enum(['cold', 'stage-off']).optional(),
+      blamedAfter: z.array(id).default([]),
     }),
   ),
   cautions: z.record(id, text),

@@ -207,6 +207,8 @@ export interface Assembly {
   readonly when?: Condition;
   /** What the walk keeps off once it is as good as lost: all power, or the horizontal stage. */
   readonly whileLost?: 'cold' | 'stage-off';
+  /** Checks that are read, where they can be, before looks at the running set alone call it lost. */
+  readonly blamedAfter: readonly string[];
 }
 
 /** Where the expected value of a check comes from. */

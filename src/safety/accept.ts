@@ -1,6 +1,6 @@
 // The last door before the journal: an event that is not allowed now is refused, with what is missing. Nothing gets by it.
 import type { Check } from '../rulebook/types.ts';
-import { canUndo, safetyOfEvent } from '../session/fold.ts';
+import { canUndo, SIGNAL_SOURCE, safetyOfEvent } from '../session/fold.ts';
 import type { ReadingValue, SessionEvent, SessionState } from '../session/types.ts';
 import { antennaOf } from './antenna.ts';
 import { barsOf } from './bars.ts';
@@ -221,6 +221,7 @@ function acceptLine(lineVolts: number, safety: SafetyState): Acceptance {
 function acceptConfig(item: string, value: string, moment: Moment): Acceptance {
   const { safety, state, standings } = moment;
   if (item === 'signal') return acceptSource(value, moment);
+  if (item === SIGNAL_SOURCE) return OK;
   if (isLive(safety))
     return refuse('Power off first: nothing is plugged, unplugged, clipped on or rewired live.');
   if (item === 'signal-lead' && value === 'off') {

@@ -68,9 +68,14 @@ export interface Gate extends ReadingSpec {
   readonly minutes: number;
   /** Said when it is not met: what to do now. */
   readonly otherwise: string;
+  /** Read by a probe or by a meter: the unit tells them apart, and is asked for. A zero needs none. */
+  readonly unitNeeded?: true;
 }
 
-export type Parts = Omit<Gate, 'kind' | 'quantity' | 'unit' | 'options' | 'limit' | 'plausible'>;
+export type Parts = Omit<
+  Gate,
+  'kind' | 'quantity' | 'unit' | 'options' | 'limit' | 'plausible' | 'unitNeeded'
+>;
 
 export function choice(parts: Parts, options: readonly GateOption[], pass: readonly string[]): Gate {
   return { ...parts, kind: 'choice', quantity: 'count', unit: '', options, limit: { kind: 'options', pass } };
@@ -95,3 +100,6 @@ export function number(
 
 export const volts = (parts: Parts, limit: number) =>
   number(parts, 'dc-volts', 'V', { kind: 'below', value: limit });
+
+/** Volts that may be read by the HV probe. */
+export const probed = (parts: Parts, limit: number): Gate => ({ ...volts(parts, limit), unitNeeded: true });

@@ -7,7 +7,7 @@ import {
   mayHaveHvCapacitor,
   type SafetyFacts,
 } from './facts.ts';
-import { choice, type Gate, volts, yes } from './gate.ts';
+import { choice, type Gate, probed, volts, yes } from './gate.ts';
 
 /** Seconds between the first and the second discharge of the anode: part of the charge comes back out of the glass. */
 export const ANODE_WAIT_SECONDS = 300;
@@ -74,7 +74,7 @@ export function coldGates(facts: SafetyFacts): readonly Gate[] {
   if (ehtKindUnknown(facts)) gates.push(ehtKind());
   gates.push(
     meterGate('meter-before', 'Meter proven before', 'before'),
-    volts(
+    probed(
       {
         id: 'anode-first',
         stage: 'cold',
@@ -132,7 +132,7 @@ export function coldGates(facts: SafetyFacts): readonly Gate[] {
   if (mayHaveHvCapacitor(facts)) gates.push(hvCapacitor());
   if (hasLineEht(facts)) gates.push(ehtLink());
   gates.push(
-    volts(
+    probed(
       {
         id: 'anode-second',
         stage: 'cold',
@@ -149,7 +149,7 @@ export function coldGates(facts: SafetyFacts): readonly Gate[] {
       },
       50,
     ),
-    volts(
+    probed(
       {
         id: 'anode-third',
         stage: 'cold',
@@ -235,7 +235,7 @@ function ehtKind(): Gate {
 }
 
 function hvCapacitor(): Gate {
-  return volts(
+  return probed(
     {
       id: 'hv-capacitor',
       stage: 'cold',

@@ -7,7 +7,7 @@ export { checkSafety, tripped } from './check-safety.ts';
 export { type SafetyFacts, safetyFacts } from './facts.ts';
 export { GATE_IDS, type Gate, type GateId, type GateLimit, type GateOption, type GateStage } from './gate.ts';
 export { gatesFor } from './gates.ts';
-export { EHT_LINK, followUps, type GateVerdict, judgeGate, passingAnswer } from './judge.ts';
+export { answerWords, EHT_LINK, followUps, type GateVerdict, judgeGate, passingAnswer } from './judge.ts';
 export {
   anodeDue,
   DRIVE,

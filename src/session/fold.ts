@@ -152,6 +152,7 @@ function apply(
       return;
     case 'bench-described':
       draft.instruments = event.instruments;
+      draft.config = withoutSourceWord(draft.config);
       return;
     case 'reading': {
       const last = corrections?.at(-1);
@@ -221,8 +222,20 @@ function apply(
     case 'gate':
     case 'touched':
     case 'resumed':
+      draft.config = withoutSourceWord(draft.config);
       return;
   }
+}
+
+/** Configuration item and value by which somebody says that there is no signal source on the bench; it holds until the bench is another. */
+export const SIGNAL_SOURCE = 'signal-source';
+export const NO_SOURCE = 'none';
+
+function withoutSourceWord({
+  [SIGNAL_SOURCE]: _gone,
+  ...rest
+}: SessionState['config']): SessionState['config'] {
+  return rest;
 }
 
 /** What one event says to safety, as an entry of the safety log. */

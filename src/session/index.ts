@@ -2,7 +2,16 @@
 
 export { cleanText } from '../rulebook/plain-text.ts';
 export { SessionError, type SessionErrorKind } from './error.ts';
-export { canUndo, emptyState, fold, foldAll, safetyOfEvent, WITHDRAWN } from './fold.ts';
+export {
+  canUndo,
+  emptyState,
+  fold,
+  foldAll,
+  NO_SOURCE,
+  SIGNAL_SOURCE,
+  safetyOfEvent,
+  WITHDRAWN,
+} from './fold.ts';
 export { listSessions, rememberVerdict, type SessionSummary } from './list.ts';
 export { safeName } from './names.ts';
 export { exampleFor, type ParsedReading, parseReading, type ReadingSpec } from './reading-syntax.ts';

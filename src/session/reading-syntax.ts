@@ -102,6 +102,8 @@ function parseChoice(text: string, spec: ReadingSpec): ParsedReading {
   const picked = (option: string): ParsedReading => ({ ok: true, value: { kind: 'choice', option } });
   const byNumber = /^\d{1,3}$/.test(text) ? options[Number(text) - 1] : undefined;
   if (byNumber !== undefined) return picked(byNumber.id);
+  if (OVER_RANGE.test(text) && !options.some((option) => OVER_RANGE.test(option.id)))
+    return refuse('Over range is no answer to a look.', spec);
   const wanted = text.toLowerCase();
   const exact = options.find(
     (option) => option.id.toLowerCase() === wanted || option.title.toLowerCase() === wanted,

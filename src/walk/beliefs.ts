@@ -10,6 +10,7 @@ import {
 } from '../diagnosis/index.ts';
 import { LEVELS, type Part, type Rulebook, type SetFacts } from '../rulebook/types.ts';
 import type { LoggedReading, SessionState } from '../session/types.ts';
+import { tooEarlyFor, tooEarlyWords } from './bring-up-rows.ts';
 import { type Circumstances, expectedFor, METER_OHMS, METER_SPREAD } from './expected.ts';
 
 const circumstancesBefore = new WeakMap<
@@ -80,6 +81,7 @@ function judgeOne(book: Rulebook, set: SetFacts, reading: LoggedReading): Judged
   const at = circumstancesOf(book, set, line, reading.context.instrument);
   if (!check || !at) return undefined;
   const instrument = check.needs.includes('hv-probe') ? 'hv-probe' : reading.context.instrument;
+  const least = reading.context.lineVolts > 0 ? tooEarlyFor(check, at) : undefined;
   return {
     seq: reading.seq,
     check,
@@ -87,6 +89,7 @@ function judgeOne(book: Rulebook, set: SetFacts, reading: LoggedReading): Judged
     expected: expectedFor(check, at),
     meterSpread: METER_SPREAD[instrument] ?? 0.02,
     instrument,
+    ...(least === undefined ? {} : { early: tooEarlyWords(least) }),
   };
 }
 

@@ -1,5 +1,14 @@
 // The table of a first power-up on the lamp, from the family and label of the set.
-import { type BringUpPlan, bringUpPlan, RECTIFIERS, TOPOLOGIES } from '../bench/index.ts';
+import {
+  type BringUpPlan,
+  bringUpPlan,
+  RECTIFIER_HOT_ABOVE,
+  RECTIFIERS,
+  type Rectifier,
+  rectifierState,
+  TOPOLOGIES,
+} from '../bench/index.ts';
+import type { Check } from '../rulebook/types.ts';
 import type { Circumstances } from './expected.ts';
 import type { BringUpRow } from './types.ts';
 
@@ -7,9 +16,7 @@ import type { BringUpRow } from './types.ts';
 export function bringUpRows(at: Circumstances): BringUpRow[] {
   const topology = TOPOLOGIES.find((t) => t === at.facts.topology);
   if (!topology) return [];
-  const rectifier =
-    RECTIFIERS.find((r) => r === at.facts.rectifier) ??
-    (topology === 'full-wave' ? 'tube-direct' : 'selenium');
+  const rectifier = rectifierOf(at.facts);
   let plan: BringUpPlan;
   try {
     plan = bringUpPlan({
@@ -33,3 +40,24 @@ export function bringUpRows(at: Circumstances): BringUpRow[] {
     watch: s.note,
   }));
 }
+
+/** The rectifier of the set; what such supplies mostly have where nobody has looked. */
+function rectifierOf(facts: Circumstances['facts']): Rectifier {
+  return (
+    RECTIFIERS.find((r) => r === facts.rectifier) ??
+    (facts.topology === 'full-wave' ? 'tube-direct' : 'selenium')
+  );
+}
+
+/** Line volts from which B+ may be judged on the way up, where it may not yet: a tube rectifier gives nothing on a low line, and that is right. */
+export function tooEarlyFor(check: Check, at: Circumstances): number | undefined {
+  const readsSupply =
+    check.state === 'S1' && check.expect?.from === 'formula' && check.expect.formula.startsWith('b-plus');
+  if (!readsSupply || rectifierState(rectifierOf(at.facts), at.lineVolts / at.set.lineVolts) === 'conducts')
+    return undefined;
+  return Math.ceil(RECTIFIER_HOT_ABOVE * at.set.lineVolts);
+}
+
+/** Said of a reading of B+ on a line too low for its rectifier. */
+export const tooEarlyWords = (least: number): string =>
+  `Too early: a tube rectifier gives nothing below ${least} V at the plug, and that is right. Raise the line (^Y), then read it again.`;

@@ -2,8 +2,17 @@
 import type { Antenna } from '../safety/index.ts';
 import type { Step } from './types.ts';
 
-/** The horizontal output stage enabled or disabled; always cold. */
-export function configureStep(value: string): Step {
+/** What puts back each way of disabling the stage. */
+const PUT_BACK: Readonly<Record<string, string>> = {
+  'screen-and-cap':
+    'Refit the plate cap (or its lead at the socket) and the screen feed, tube in its socket.',
+  'cathode-open': 'Refit the cathode link or fuse; plate cap and screen feed on, tube in its socket.',
+  'stage-fuse-out': 'Refit the B+ fuse of the stage; plate cap and screen feed on, tube in its socket.',
+  'output-tube-out': 'Output tube back in its socket, plate cap and screen feed on.',
+};
+
+/** The horizontal output stage enabled or disabled; always cold. `method`: how it was disabled, as the gate has it. */
+export function configureStep(value: string, method = ''): Step {
   if (value === 'enabled') {
     return {
       kind: 'configure',
@@ -11,7 +20,8 @@ export function configureStep(value: string): Step {
       value,
       title: 'Enable the horizontal output stage (cold)',
       how: [
-        'Refit the plate cap (or its lead at the socket) and the screen feed, tube in its socket.',
+        PUT_BACK[method] ??
+          'Refit whatever disabled it: plate cap (or its lead at the socket), screen feed, link, tube.',
         'Fuse the stage: 0.25 to 0.5 A in its B+ or cathode lead.',
         'Lamp out of circuit. Go to 90 % of the line or more in one move: on a slow ramp the stage runs without drive.',
         'Watch the plate: red within seconds means off at once.',

@@ -37,6 +37,7 @@ import {
   correctReading,
   type EntryOptions,
   enterAt,
+  noSourceEntry,
   powerOffEntry,
   previewAt,
   skipCheck,
@@ -80,6 +81,8 @@ export interface Engine {
   /** The way to a check of the technician's own choice, or what stands in the way. */
   stepFor(view: WalkView, checkId: string): Step | { readonly missing: readonly string[] };
   skip(view: WalkView, check: Check, reason: SkipReason, note?: string): Entry;
+  /** There is no signal source on the bench: what needs one is left out. */
+  noSource(): Entry;
   powerOff(view: WalkView, why: string): Entry;
   undo(view: WalkView): Entry;
   correct(view: WalkView, seq: number, text: string): Entry;
@@ -132,6 +135,18 @@ function unknownChecks(book: Rulebook, state: SessionState): string | undefined 
   if (lost.length === 0) return undefined;
   const named = lost.slice(0, 3).join(', ') + (lost.length > 3 ? ` and ${lost.length - 3} more` : '');
   return `The rule base has changed: readings of ${named} are kept in the record and no longer judged.`;
+}
+
+/** A part believed bad this much is replaced before the next run. */
+const FOUND = 0.9;
+
+/** Parts that are as good as certainly bad and can be had; a lost core part is the owner's question, and said elsewhere. */
+function foundParts(book: Rulebook, suspects: readonly Suspect[]): readonly string[] {
+  const core = new Set(book.assemblies.filter((a) => a.core).map((a) => a.id));
+  return suspects.flatMap(({ part, partProbability }) => {
+    const known = book.parts.find((p) => p.id === part);
+    return known && partProbability >= FOUND && !core.has(known.assembly ?? '') ? [known.title] : [];
+  });
 }
 
 export interface EngineOptions {
@@ -192,6 +207,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
         plan: NO_PLAN,
         at,
         off: NOTHING_OFF,
+        found: [],
       });
       return { ...bare, standings, judged, minutes, step, trouble: inference };
     }
@@ -231,7 +247,18 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
     };
     const whole: WalkView = {
       ...bare,
-      step: nextStep({ book, doable, verdict, state, safety: safe, standings, plan, at, off }),
+      step: nextStep({
+        book,
+        doable,
+        verdict,
+        state,
+        safety: safe,
+        standings,
+        plan,
+        at,
+        off,
+        found: foundParts(book, suspects),
+      }),
       standings,
       judged,
       belief,
@@ -330,11 +357,13 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
           plan: v.plan,
           at,
           off: v.belief ? keptOff(book, v.belief, bars) : NOTHING_OFF,
+          found: foundParts(book, v.suspects),
         },
         standing.check,
       );
     },
     skip: (v, check, reason, note) => skipCheck(v, check, reason, note),
+    noSource: noSourceEntry,
     powerOff: (v, why) => powerOffEntry(v, why),
     undo: (v) => undoLast(v),
     correct: (v, seq, text) => correctReading(book, v, seq, text),

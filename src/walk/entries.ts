@@ -6,14 +6,17 @@ import { accept, followUps, type Gate, judgeGate } from '../safety/index.ts';
 import {
   canUndo,
   fromBase,
+  NO_SOURCE,
   type ParsedReading,
   parseReading,
   type ReadingSpec,
   type ReadingValue,
   type SessionEvent,
+  SIGNAL_SOURCE,
   type SkipReason,
 } from '../session/index.ts';
 import { circumstancesOf } from './beliefs.ts';
+import { tooEarlyFor, tooEarlyWords } from './bring-up-rows.ts';
 import { expectedFor, METER_SPREAD } from './expected.ts';
 import { judgeReading } from './judge.ts';
 import type { Entry, Judgement, Step, WalkView } from './types.ts';
@@ -32,8 +35,6 @@ const YES = /^(y|yes|ok|done|1)?$/i;
 const ON = /^(y|yes|ok|done|on)?$/i;
 /** A digit alone, as it takes an answer of a question: at a number gate it is asked with its unit. */
 const BARE_DIGIT = /^\s*[1-9]\s*$/;
-/** Gates where volts are read by a probe or by a meter: the unit tells them apart, a zero needs none. */
-const AT_ANODE: readonly string[] = ['anode-first', 'anode-second', 'anode-third', 'hv-capacitor'];
 /** Said to go on past a core part that is lost. */
 const GO = /^go( on)?$/i;
 const VOLTMETERS = ['dmm', 'true-rms-meter', 'analog-meter'];
@@ -95,7 +96,7 @@ export function enterAt(view: WalkView, step: Step, text: string, now: Date, opt
         return guarded(view, list, now, '');
       });
     case 'power-up': {
-      if (!ON.test(text.trim())) return powerUpVolts(view, step.to, text, now);
+      if (options.force || !ON.test(text.trim())) return powerUpVolts(view, step.to, text, now, options);
       const lineVolts = view.state.lineVolts > 0 ? view.state.lineVolts : (view.state.set?.lineVolts ?? 0);
       return guarded(
         view,
@@ -136,7 +137,7 @@ function unitWanted(gate: Gate, text: string): Entry | undefined {
     return refused(
       `With its unit: ${text.trim()}${gate.unit === 'ohm' ? ' ohm' : gate.unit}. A digit alone may be meant for another question.`,
     );
-  return AT_ANODE.includes(gate.id) && Number(text) !== 0 && !/[a-z]/i.test(text)
+  return gate.unitNeeded && Number(text) !== 0 && !/[a-z]/i.test(text)
     ? refused(
         'With its unit: V for a meter, kV for the probe. A probe of 1000:1 that shows 0.3 V stands at 0.3 kV.',
       )
@@ -156,9 +157,10 @@ function powerUpVolts(
   to: 'isolated-limited' | 'isolated-full',
   text: string,
   now: Date,
+  options: EntryOptions,
 ): Entry {
   const spec: ReadingSpec = { kind: 'number', quantity: 'ac-volts', unit: 'V', plausible: [10, 280] };
-  return withValue(parseReading(text, spec), (value) =>
+  return withValue(read(text, spec, options), (value) =>
     value.kind === 'number'
       ? guarded(
           view,
@@ -222,12 +224,14 @@ function judgedNow(book: Rulebook, view: WalkView, check: Check, value: ReadingV
   const instrument = check.needs[0] ?? 'dmm';
   const line = view.state.lineVolts > 0 ? view.state.lineVolts : (set?.lineVolts ?? 0);
   const at = set ? circumstancesOf(book, set, line, instrument) : undefined;
+  const least = at && isLiveCheck(check) ? tooEarlyFor(check, at) : undefined;
   return {
     seq: 0,
     check,
     value,
     expected: at ? expectedFor(check, at) : undefined,
     meterSpread: METER_SPREAD[instrument] ?? 0.02,
+    ...(least === undefined ? {} : { early: tooEarlyWords(least) }),
   };
 }
 
@@ -238,6 +242,14 @@ export function skipCheck(view: WalkView, check: Check, reason: SkipReason, note
   return events(
     [{ type: 'skipped', check: check.id, reason, ...(note ? { note } : {}) }],
     closed(`Skipped: ${check.title}`),
+  );
+}
+
+/** There is no signal source on the bench today. */
+export function noSourceEntry(): Entry {
+  return events(
+    [{ type: 'configured', item: SIGNAL_SOURCE, value: NO_SOURCE }],
+    'No signal source today: what needs one is left out. ^Z takes that back.',
   );
 }
 

@@ -43,6 +43,7 @@ function judgeAfresh(book: Rulebook, reading: JudgedReading): Judgement {
       ? (check.options.find((o) => o.id === value.option)?.title ?? value.option)
       : formatValue(value, check.options);
   const base = { seq: reading.seq, check, value, text, expected: reading.expected, ratio: ratioOf(reading) };
+  if (reading.early !== undefined) return { ...base, state: 'noted', standing: 'noted', say: reading.early };
   if (isTooSmall(reading))
     return {
       ...base,

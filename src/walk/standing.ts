@@ -12,6 +12,7 @@ import {
   permits,
   type SafetyState,
 } from '../safety/index.ts';
+import { NO_SOURCE, SIGNAL_SOURCE } from '../session/fold.ts';
 import type { SessionState } from '../session/types.ts';
 import { isStale, retiredBy } from './beliefs.ts';
 import { type Bench, changeMinutes } from './costs.ts';
@@ -70,6 +71,11 @@ export function passedChecks(
   return new Set(passed.map(([id]) => id));
 }
 
+/** A check with a signal, and nobody has a source of one today. */
+function lacksSource(check: Check, state: SessionState): boolean {
+  return check.config.signal === 'applied' && state.config[SIGNAL_SOURCE] === NO_SOURCE;
+}
+
 /** What is settled and need not be waited for: done, skipped, or out of reach of today's instruments. */
 export function orderOf(
   book: Rulebook,
@@ -79,19 +85,21 @@ export function orderOf(
 ): Order {
   const have = new Set(state.instruments);
   const checks = applicableChecks(book, facts);
-  const lacking = checks.filter((c) => c.needs.some((need) => !have.has(need))).map((c) => c.id);
+  const lacking = checks
+    .filter((c) => c.needs.some((need) => !have.has(need)) || lacksSource(c, state))
+    .map((c) => c.id);
   const skipped = state.skipped.filter((s) => s.reason !== 'later').map((s) => s.check);
   return { checks, settled: new Set([...fresh.map((r) => r.check.id), ...skipped, ...lacking]) };
 }
 
-/** Readings that a later repair has not made stale. */
+/** Readings that a later repair has not made stale, and that were not taken too early to tell anything. */
 export function freshReadings(
   book: Rulebook,
   state: SessionState,
   judged: readonly JudgedReading[],
 ): JudgedReading[] {
   const retired = retiredBy(book, state);
-  return judged.filter((reading) => !isStale(book, reading, retired));
+  return judged.filter((reading) => reading.early === undefined && !isStale(book, reading, retired));
 }
 
 /** The standing of every applicable check, in walk order. */
@@ -125,6 +133,8 @@ export function standingsOf({ book, state, safety, judged, at }: StandingInput):
         names.map((n) => `not on the bench today: ${n}`),
       );
     }
+    if (lacksSource(check, state))
+      return standing('no-instrument', ['not on the bench today: a signal source']);
     const reason = skipped.get(check.id);
     if (reason && reason !== 'later') return standing('skipped', [`skipped: ${reason.replaceAll('-', ' ')}`]);
     const permit = permits(check, safety, state.config, passed, order);

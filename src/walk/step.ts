@@ -14,7 +14,7 @@ import {
   type SafetyState,
 } from '../safety/index.ts';
 import type { SessionState } from '../session/types.ts';
-import { bringUpRows } from './bring-up-rows.ts';
+import { bringUpRows, tooEarlyFor } from './bring-up-rows.ts';
 import { configureStep, leadOffStep, leadStep, signalStep } from './configure-steps.ts';
 import { isLive } from './costs.ts';
 import { endStep, offForLost, outOfChecks } from './ends.ts';
@@ -22,11 +22,10 @@ import type { Circumstances } from './expected.ts';
 import { coreProof, lastCall } from './last-call.ts';
 import type { KeptOff } from './lost.ts';
 import { pinsFor } from './pins.ts';
+import { type PowerState, powerCard } from './power-card.ts';
 import { type Guarded, openProtective, waitsForLamp } from './standing.ts';
 import type { CheckStanding, Step } from './types.ts';
 
-/** Readings shown as the plan of one power-up: as many as fit a card and a memory. */
-const READINGS_PER_POWER_UP = 10;
 /** Guards of guards that are followed: rules that guard each other must not lead in circles. */
 const MOST_GUARDS = 6;
 /** A check longer than this outlasts even a fresh proof that the set is dead, minutes. */
@@ -46,9 +45,9 @@ export interface StepInput {
   readonly at: Circumstances;
   /** What lost core parts keep off. */
   readonly off: KeptOff;
+  /** Parts that are as good as certainly bad and can be had, by title. */
+  readonly found: readonly string[];
 }
-
-type PowerState = 'isolated-limited' | 'isolated-full';
 
 /** The next step of the walk. */
 export function nextStep(input: StepInput): Step {
@@ -225,11 +224,11 @@ function stageUnproven(input: StepInput, check: Check): Step | undefined {
 }
 
 /** The stage enabled or disabled: hands go into the HV cage, so the anode is read once more where that is too long ago. */
-function stageStep({ safety }: StepInput, value: string): Step {
+function stageStep({ safety, state }: StepInput, value: string): Step {
   const [anode] = anodeDue(safety) ? safety.gates(['anode-third']) : [];
   return anode
     ? { kind: 'gate', gate: anode, toward: 'hands in the HV cage', position: 1, of: 1 }
-    : configureStep(value);
+    : configureStep(value, state.config['horizontal-method']);
 }
 
 /** The stage runs, and the drive that it was enabled on is no longer in the record: corrected since, or taken back. */
@@ -361,44 +360,25 @@ function powerStep(input: StepInput, to: PowerState, why: string): Step {
     to,
     why,
     rows: to === 'isolated-limited' ? bringUpRows(input.at) : [],
-    readings: plannedReadings(input, to),
-    leftOut: leftOut(input),
+    ...powerCard(input, to),
   };
-}
-
-/** Checks that guard power or the running stage, and that somebody chose to leave out. */
-function leftOut({ standings, state }: StepInput): string[] {
-  const steps = [
-    'power-limited',
-    'power-full',
-    ...(state.config.horizontal === 'enabled' ? ['horizontal-enabled'] : []),
-  ];
-  return standings
-    .filter((s) => s.status === 'skipped' && s.check.before.some((step) => steps.includes(step)))
-    .map((s) => s.check.title);
-}
-
-/** The readings of one power-up in the order of the planner, so that they can be read off before hands go in. */
-function plannedReadings({ plan, state }: StepInput, to: PowerState): Check[] {
-  const wanted = to === 'isolated-limited' ? 'S1' : 'S2';
-  const horizontal = state.config.horizontal ?? 'disabled';
-  return plan.ranked
-    .map((p) => p.check)
-    .filter((c) => c.state === wanted && (c.config.horizontal ?? horizontal) === horizontal)
-    .slice(0, READINGS_PER_POWER_UP);
 }
 
 function checkStep(input: StepInput, check: Check, why: string, planned?: PlannedCheck): Step {
   const done = input.standings.filter((s) => s.status === 'done').length;
   const open = input.plan.ranked.length;
   const expected = standingOf(input.standings, check)?.expected;
+  const least = isLive(input.safety.supply) ? tooEarlyFor(check, input.at) : undefined;
   const pins = pinsFor(input.book, input.at.set, check);
   return {
     kind: 'check',
     check,
     pins,
     expected,
-    why,
+    why:
+      least === undefined
+        ? why
+        : `Raise the line to ${least} V or more first (^Y): below it a tube rectifier gives nothing, and that is right.`,
     planned,
     position: done + 1,
     of: done + Math.max(1, open),

@@ -58,6 +58,8 @@ export type Step =
       readonly readings: readonly Check[];
       /** Protective checks that were left out, by title: what this power-up does without. */
       readonly leftOut: readonly string[];
+      /** Parts that are found bad and not replaced yet, by title. */
+      readonly found: readonly string[];
     }
   | { readonly kind: 'power-off'; readonly why: string; readonly toward: string }
   | {

@@ -153,7 +153,7 @@ export function facts(rest: Partial<SetFacts> = {}): SetFacts {
 }
 
 export function assembly(id: string, rest: Partial<Assembly> = {}): Assembly {
-  return { id, title: id, core: true, ceilings: [], decision: '', ...rest };
+  return { id, title: id, core: true, ceilings: [], decision: '', blamedAfter: [], ...rest };
 }
 
 const STRONG: SignalInput['rows'] = {

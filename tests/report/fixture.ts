@@ -204,6 +204,7 @@ export const BOOK: Rulebook = {
       id: 'picture-tube',
       title: 'Picture tube',
       core: true,
+      blamedAfter: [],
       ceilings: [
         { grade: 'serviceable', checks: [], anyOf: ['picture-tube-emission', 'raster-brightness'] },
         { grade: 'sound', checks: ['anode-hv-dark', 'raster-brightness'], anyOf: [] },
@@ -214,6 +215,7 @@ export const BOOK: Rulebook = {
       id: 'flyback',
       title: 'Flyback',
       core: true,
+      blamedAfter: [],
       ceilings: [
         { grade: 'serviceable', checks: [], anyOf: ['flyback-ring', 'anode-hv-dark'] },
         {
@@ -228,6 +230,7 @@ export const BOOK: Rulebook = {
       id: 'yoke',
       title: 'Deflection yoke',
       core: true,
+      blamedAfter: [],
       ceilings: [
         { grade: 'serviceable', checks: [], anyOf: ['yoke-ring', 'raster-geometry'] },
         { grade: 'sound', checks: ['raster-geometry', 'soak-60'], anyOf: [] },
@@ -238,6 +241,7 @@ export const BOOK: Rulebook = {
       id: 'power-transformer',
       title: 'Power transformer',
       core: true,
+      blamedAfter: [],
       ceilings: [{ grade: 'serviceable', checks: [], anyOf: ['b-plus-working'] }],
       decision: 'Rewinders exist.',
     },

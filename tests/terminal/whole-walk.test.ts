@@ -140,8 +140,9 @@ function typedAt(step: Step, view: WalkView): string {
   return step.kind === 'power-up' ? 'yes' : '';
 }
 
+/** Units as they are typed; a bare digit is not taken for volts, ohms or amperes. */
 function baseOf(unit: string): string {
-  return unit === 'Mohm' ? 'M' : '';
+  return { Mohm: 'M', V: 'V', ohm: 'ohm', A: 'A' }[unit] ?? '';
 }
 
 it('names both faults, clears flyback and yoke, and loses nothing when killed', {

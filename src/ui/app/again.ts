@@ -39,6 +39,10 @@ function undoneBy(entry: SafetyEntry, gate: Gate, checks: readonly Check[]): str
       return 'switched off since';
     case 'touched':
       return TOUCHED[entry.what];
+    case 'repaired':
+      return 'a part was repaired since';
+    case 'described':
+      return 'the facts of the set were changed';
     case 'configured':
       return entry.item === 'horizontal' && gate.id === 'horizontal-disabled' ? 'the stage was enabled' : '';
     case 'link-fitted':

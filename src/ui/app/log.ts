@@ -107,9 +107,18 @@ function keyEditing(
   const text = editing.edit.text.trim();
   if (!live || text === '') return app.show({ ...screen, editing: undefined });
   const reading = live.view.state.readings.find((r) => r.seq === editing.seq);
+  const { step } = live.view;
   const taken =
     editing.what === 'correct'
       ? app.take(app.engine.correct(live.view, editing.seq, text))
       : app.commit([{ type: 'note', text, ...(reading ? { check: reading.check } : {}) }], 'Note kept.');
   app.show({ ...screen, editing: taken ? undefined : { ...editing, edit: toReplace(editing.edit) } });
+  if (taken && step.kind === 'check') keepCard(app, step.check.id);
+}
+
+/** The card that was being read stays the one under the sheet, though a corrected reading would have led elsewhere. */
+function keepCard(app: App, check: string): Acts {
+  const [card, ...sheets] = app.state.stack;
+  if (card?.kind === 'walk' && card.pinned === '')
+    app.update({ stack: [{ ...card, pinned: check }, ...sheets] });
 }

@@ -84,6 +84,11 @@ function enterSession(
 ): Acts {
   const now = app.now();
   const view = app.engine.view(session.state, now);
+  const power = view.state.history.findLast((e) => e.type === 'powered-up' || e.type === 'powered-off');
+  const said =
+    power?.type === 'powered-up' && practice === undefined
+      ? ['The set was LIVE when the program ended: pull every plug before anything else.', ...notices]
+      : notices;
   const live: Live = {
     session,
     practice,
@@ -98,13 +103,16 @@ function enterSession(
   app.update({
     live,
     stack: [FRESH_WALK],
-    notice: notices.length > 0 ? { text: clean(notices.join(' ')), tone: 'watch' } : undefined,
+    notice:
+      said.length > 0
+        ? { text: clean(said.join(' ')), tone: said === notices ? 'watch' : 'danger' }
+        : undefined,
   });
   const left = view.state.history.at(-2)?.at;
   const rang = left ? ringing(live, Date.parse(left), now.getTime()) : '';
   if (rang) {
     app.ports.bell();
-    app.say(`${rang} It ran out while the program was closed. ${notices.join(' ')}`, 'live');
+    app.say(`${rang} It ran out while the program was closed. ${said.join(' ')}`, 'live');
   }
   const { notice } = app.state;
   app.settle();

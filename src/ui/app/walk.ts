@@ -258,11 +258,15 @@ export function askKey(mode: Extract<WalkMode, { kind: 'ask' }>, key: Key, comma
 function openLineVolts(app: App, screen: WalkScreen): Acts {
   const { live } = app.state;
   const next = live?.view.safety.supply === 'isolated-limited' ? nextRow(live) : undefined;
-  const edit = lineOf(next ? String(Math.round(next.lineVolts)) : '');
+  const edit = toReplace(lineOf(next ? String(Math.round(next.lineVolts)) : ''));
   app.show({ ...screen, mode: { kind: 'text', purpose: 'line-volts', edit, check: '' } });
 }
 
 function openSkip(app: App, screen: WalkScreen, step: Step): Acts {
+  if (step.kind === 'configure' && step.item === 'signal-lead' && step.value === 'fitted') {
+    app.take(app.engine.noSource());
+    return;
+  }
   if (step.kind !== 'check') return app.say('This step cannot be skipped.', 'watch');
   app.show({ ...screen, input: EMPTY_LINE, mode: { kind: 'skip', check: step.check.id } });
 }

@@ -92,7 +92,7 @@ export function listView(app: App, screen: ListScreen): Line[] {
       span(pad(row.check.title, titleWidth), 'plain', { inverse: marked }),
       span('  '),
       span(pad(thought ? `${look?.mark} ${thought.text}` : '', 18), look?.tone ?? 'quiet'),
-      span(cut(words, Math.max(8, columns - titleWidth - 24)), 'quiet'),
+      span(`  ${cut(words, Math.max(8, columns - titleWidth - 26))}`, 'quiet'),
     ];
   });
   return listed(app, top, lines, screen.index, listEntry(app, screen, rows[screen.index]));

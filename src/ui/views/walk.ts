@@ -116,6 +116,19 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
       const table = bringUpTable(step.rows, app.state.live?.view.state.lineVolts ?? 0, width);
       const readings = step.readings.map((c, n) => `${n + 1}. ${c.title}`);
       const list: Block[] = [
+        ...(step.found.length > 0
+          ? [
+              {
+                label: 'FOUND',
+                paragraphs: [
+                  `As good as certainly bad: ${step.found.join('; ')}. Replace it before this run (power off, proven dead); ^E, mark it, ^G records it.`,
+                ],
+                tone: 'watch' as const,
+                least: 1,
+                rank: 0,
+              },
+            ]
+          : []),
         ...(step.leftOut.length > 0
           ? [
               {
@@ -237,11 +250,15 @@ function enterHint(step: Step, screen: WalkScreen, rehearsed: boolean): string {
         const labels = step.check.pairLabels;
         return `two values with a blank between${labels ? `: ${labels.join(', ')}` : ''}`;
       }
+      if (step.kind === 'gate' && step.gate.unitNeeded)
+        return 'with its unit: kV by the probe, V by a meter; 0 needs none';
       return unitHint(step.kind === 'check' ? step.check.unit : step.gate.unit);
     case 'power-up':
       return "volts at the set's plug, then Enter: power is on";
     case 'configure':
-      return 'Enter: done as said';
+      return step.item === 'signal-lead' && step.value === 'fitted'
+        ? 'Enter: done as said; ^K: no signal source today'
+        : 'Enter: done as said';
     case 'danger':
     case 'power-off':
       return 'Enter: the plug is out';
