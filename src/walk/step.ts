@@ -336,7 +336,10 @@ function protectiveStep(
     const guard = openProtective(input.standings, step).find((c) => states.includes(c.state));
     if (!guard) continue;
     const way = towards(input, guard, undefined);
-    return way.kind === 'check' ? { ...way, why: `Before ${words[step]}: ${guard.why}` } : way;
+    // What guards the guard has its own reason; a line that is too low yet is said in place of any.
+    return way.kind === 'check' && way.why === way.check.why
+      ? { ...way, why: `Before ${words[step]}: ${way.check.why}` }
+      : way;
   }
   return undefined;
 }

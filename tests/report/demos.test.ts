@@ -7,6 +7,7 @@ import { parse } from 'csv-parse/sync';
 import { JSDOM } from 'jsdom';
 import { describe, expect, it } from 'vitest';
 import { PHOTO_LIMITS, type ReportInput, renderPartsCsv, renderReport } from '../../src/report/index.ts';
+import { fold } from '../../src/session/index.ts';
 import { readCase } from '../../src/walk/case-file.ts';
 import { evaluateAll } from '../../src/walk/evaluate.ts';
 import { book, DEMOS, engine, inputOf, ROOT, termsOf } from './demo-inputs.ts';
@@ -138,6 +139,24 @@ describe('the bench record', () => {
     expect(part('demo-orchard', '## Corrected', '## Repairs')).toMatch(
       /Drive at the horizontal output grid \| 12 \| -12 \|/,
     );
+  });
+
+  it('keeps what was expected of a reading that a repair overtook', () => {
+    const input = inputOf('demo-harbour');
+    const { lastSeq, lastAt } = input.view.state;
+    const state = fold(input.view.state, {
+      type: 'repaired',
+      part: 'b-plus.filter-choke',
+      action: 'replaced',
+      found: '',
+      seq: lastSeq + 1,
+      at: lastAt,
+    });
+    const text = renderReport({ ...input, view: engine.view(state, new Date(lastAt)) }, 'md');
+    const row = text
+      .split('\n')
+      .find((l) => l.includes('| Filtered B+, horizontal stage off |') && / UTC /.test(l));
+    expect(row).toMatch(/about 3\d\d V .*no longer believed/);
   });
 
   it('tells the reading before a repair that it is no longer believed', () => {
