@@ -56,6 +56,12 @@ export function repairLines(
   });
 }
 
+/** What was done already, as an owner reads it: `Filter choke: replaced (open). Filtered B+: 195 V (No. 31), then 352 V (No. 47).` */
+export function doneWords({ part, action, found, effects }: RepairLine): string {
+  const why = found === '' ? '' : ` (${found})`;
+  return [`${part}: ${action}${why}.`, ...effects.slice(0, 1).map((effect) => `${effect}.`)].join(' ');
+}
+
 /** Readings of the part itself, or of the signals that its faults upset directly, either side of the repair. */
 function effectsOf(
   repair: Repair,

@@ -5,6 +5,7 @@ import { chanceWords, inSentence, reasonWords } from '../diagnosis/plain-words.t
 import type { Grade, GradeEntry, Overall, Suspect, Verdict } from '../diagnosis/types.ts';
 import type { Assembly } from '../rulebook/types.ts';
 import { type BenchRecord, benchRecord } from './bench-record.ts';
+import { doneWords } from './changes.ts';
 import { askedFacts, type Fact, setFacts } from './facts.ts';
 import type { ReportInput } from './input.ts';
 import { type Measured, measuredOf } from './measured.ts';
@@ -61,6 +62,8 @@ export interface ReportContent {
   readonly disclaimer: string;
   readonly photos: readonly ShownPhoto[];
   readonly photosRefused: readonly string[];
+  /** What was replaced, adjusted or cleaned already. */
+  readonly done: readonly string[];
   readonly bench: BenchRecord;
 }
 
@@ -127,6 +130,7 @@ export function reportContent(input: ReportInput): ReportContent {
   const full = named.length + Math.min(view.conflicts.length, OWNER_CONFLICTS) + steps.length > FULL_PAGE;
   const shown = forOwner(measured, verdict, rulebook.assemblies, full ? FEW_READINGS : OWNER_READINGS);
   const photos = photosFor(input.photos ?? [], typedText);
+  const bench = benchRecord(input, measured, say);
   return {
     language: terms === 'uk' ? 'en-GB' : 'en-US',
     title: typedText(view.state.set?.name ?? '') || typedText(session.name),
@@ -162,7 +166,8 @@ export function reportContent(input: ReportInput): ReportContent {
     disclaimer: say(DISCLAIMER),
     photos: photos.shown,
     photosRefused: photos.refused,
-    bench: benchRecord(input, measured, say),
+    done: bench.repairs.map(doneWords),
+    bench,
   };
 }
 

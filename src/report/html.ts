@@ -50,6 +50,7 @@ function ownersPage(content: ReportContent): string {
         `<p class="quiet">${h(content.legend)}</p>`,
       ].join(''),
     ),
+    section('done', 'What was done already', content.done.length > 0, () => list(content.done.map(h))),
     section('wrong', content.suspectsTitle, content.suspects.length > 0, () =>
       [
         `<p class="quiet">${h(SUSPECTS_NOTE)}</p>`,

@@ -43,6 +43,8 @@ function ownersPage(content: ReportContent): readonly string[] {
     content.core.length > 0 ? '## The parts nobody makes any more' : '',
     table(['Part', 'Grade', 'What it rests on'], content.core.map(gradeRow)),
     content.core.length > 0 ? `*${md(content.legend)}*` : '',
+    content.done.length > 0 ? '## What was done already' : '',
+    list(content.done.map(md)),
     content.suspects.length > 0 ? `## ${content.suspectsTitle}\n\n*${md(SUSPECTS_NOTE)}*` : '',
     list(
       content.suspects.map(

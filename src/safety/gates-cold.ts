@@ -19,7 +19,6 @@ export function coldGates(facts: SafetyFacts): readonly Gate[] {
   const strap = coated
     ? 'the grounding strap of the outer coating'
     : 'B-, through the strap of the tube mounting';
-  const notTheChassis = coated ? ' (not to the chassis: a loose strap leaves the tube charged)' : '';
   const anodeCautions = [
     'A picture tube is a charged capacitor at 10 to 20 kV; an ordinary half-watt resistor flashes over. Never a bare screwdriver, never a drawn arc.',
     ...(cone
@@ -79,11 +78,12 @@ export function coldGates(facts: SafetyFacts): readonly Gate[] {
         id: 'anode-first',
         stage: 'cold',
         title: 'Anode discharged, first time',
-        ask: `Volts left between ${anode} and ${strap} after discharging? With the unit: kV by the HV probe, V by a meter.`,
+        ask: `Volts left from ${anode} to ${strap}? kV by the HV probe, V by a meter.`,
         how: [
-          'Stick first: its ohms read right from tip to clip (an open one discharges nothing).',
-          `Its lead to ${strap}${notTheChassis}; one hand; ${anode} touched for 15 s.`,
-          'Then read, HV probe before any meter, against strap and chassis.',
+          'Stick first: its ohms read right from tip to clip.',
+          `Its lead to ${strap}, one hand, the tip to ${anode} for 15 s.`,
+          'Read: HV probe before any meter, against strap and chassis.',
+          ...(coated ? ['Strap, not chassis: a loose strap leaves the tube charged.'] : []),
           'HV-rated, high value: 100 Mohm takes 2000 pF from 16 kV to 30 V in about 1.3 s, a 1 Gohm HV probe needs 13 s.',
         ],
         cautions: anodeCautions,
