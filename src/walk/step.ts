@@ -21,6 +21,7 @@ import { endStep, offForLost, outOfChecks } from './ends.ts';
 import type { Circumstances } from './expected.ts';
 import { coreProof, lastCall } from './last-call.ts';
 import type { KeptOff } from './lost.ts';
+import { putOff, quickLook } from './order.ts';
 import { pinsFor } from './pins.ts';
 import { type PowerState, powerCard } from './power-card.ts';
 import { type Guarded, openProtective, waitsForLamp } from './standing.ts';
@@ -56,7 +57,8 @@ export function nextStep(input: StepInput): Step {
   if (safe) return safe;
   const off = isLive(safety.supply) ? offForLost(input.book, plan.stop) : undefined;
   if (off) return off;
-  const look = quickLook(standings, safety);
+  const later = putOff(input.state);
+  const look = quickLook(standings, safety, later);
   if (look) return checkStep(input, look, 'Quick look: seconds, no tools, and it can end the job.');
   if (safety.supply === 'unknown' || safety.supply === 'unplugged') {
     const gate = gateStep(safety.nextGates('discharged'), 'dead and proven');
@@ -70,7 +72,7 @@ export function nextStep(input: StepInput): Step {
     const proof = plan.stop.reason === 'core-failed' ? undefined : coreProof(input);
     return proof ? towards(input, proof, undefined) : endStep(input.book, plan.stop, keptOffWords(input));
   }
-  const best = plan.ranked[0];
+  const best = plan.ranked.find(({ check }) => !later.has(check.id)) ?? plan.ranked[0];
   if (!best) return outOfChecks('Nothing left to ask with today’s instruments.', keptOffWords(input));
   const here = lastCall(input, best);
   return towards(input, (here ?? best).check, here ?? best);
@@ -286,16 +288,6 @@ function safetyStep(input: StepInput): Step | undefined {
     return gateStep(chassis, 'the first live reading');
   }
   return undefined;
-}
-
-/** Looks that need no contact and no tool come before everything else, in walk order, once the plug is out and eyes are covered. */
-function quickLook(standings: readonly CheckStanding[], safety: SafetyState): Check | undefined {
-  const ready = (['plug-pulled', 'eye-protection'] as const).every((id) => safety.proven.has(id));
-  if (isLive(safety.supply) || !ready) return undefined;
-  return standings.find(
-    (s) =>
-      s.status === 'allowed' && s.check.phase === 'intake' && s.check.state === 'any' && s.check.minutes <= 3,
-  )?.check;
 }
 
 function gateStep(gates: readonly Gate[], toward: string): Step | undefined {

@@ -163,6 +163,22 @@ describe('a bench without a signal source', () => {
   });
 });
 
+describe('a check that is put off', () => {
+  it('does not come straight back', async () => {
+    const set = setFactsOf(await drawSet({ seed: 5, family: 'series-halfwave', level: 'healthy' }));
+    const evening = new Evening({ ...set, complaint: [] });
+    const seen = new Set<string>();
+    for (let n = 0; n < 3; n += 1) {
+      const step = evening.until((each) => each.kind === 'check');
+      if (step.kind !== 'check') throw new Error('no check');
+      expect(seen).not.toContain(step.check.id);
+      seen.add(step.check.id);
+      const entry = engine.skip(evening.view, step.check, 'later');
+      if (entry.kind === 'events') evening.add(entry.events);
+    }
+  });
+});
+
 describe('a part that is found on the way', () => {
   it('is on the card of the next power-up, and a lost core part is not', async () => {
     const found = async (fault: string): Promise<string[]> => {
