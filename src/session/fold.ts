@@ -1,6 +1,6 @@
 // Events -> session state. Pure: no disk, no clock. What safety looks at (`safetyLog`) only ever grows:
 // taking back an entry there adds a withdrawal, so that no undo can bring an earlier proof back to life.
-import type { LoggedReading, RecordedEvent, SafetyEntry, SessionEvent, SessionState } from './types.ts';
+import type { Door, LoggedReading, RecordedEvent, SafetyEntry, SessionEvent, SessionState } from './types.ts';
 
 /** Choice value that stands for "this answer was taken back" in a safety log entry; proves nothing, for any gate. */
 export const WITHDRAWN = 'withdrawn';
@@ -238,6 +238,9 @@ function withoutSourceWord({
   return rest;
 }
 
+const doorOf = ({ door }: { readonly door?: Door }): { readonly door?: Door } =>
+  door === undefined ? {} : { door };
+
 /** What one event says to safety, as an entry of the safety log. */
 export function safetyOfEvent(event: RecordedEvent): readonly SafetyEntry[] {
   const { seq, at } = event;
@@ -245,9 +248,9 @@ export function safetyOfEvent(event: RecordedEvent): readonly SafetyEntry[] {
     case 'set-described':
       return [{ type: 'described', seq, at, set: event.set }];
     case 'gate':
-      return [{ type: 'gate', seq, at, gate: event.gate, value: event.value }];
+      return [{ type: 'gate', seq, at, gate: event.gate, value: event.value, ...doorOf(event) }];
     case 'powered-up':
-      return [{ type: 'powered-up', seq, at, to: event.to, lineVolts: event.lineVolts }];
+      return [{ type: 'powered-up', seq, at, to: event.to, lineVolts: event.lineVolts, ...doorOf(event) }];
     case 'powered-off':
       return [{ type: 'powered-off', seq, at, why: event.why }];
     case 'touched':
@@ -258,7 +261,7 @@ export function safetyOfEvent(event: RecordedEvent): readonly SafetyEntry[] {
     case 'link-removed':
       return [{ type: event.type, seq, at, what: event.what }];
     case 'reading':
-      return [{ type: 'check', seq, at, check: event.check, value: event.value }];
+      return [{ type: 'check', seq, at, check: event.check, value: event.value, ...doorOf(event) }];
     case 'resumed':
       return [{ type: 'resumed', seq, at }];
     case 'line-volts':

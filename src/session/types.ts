@@ -46,6 +46,12 @@ export interface ReadingContext {
 export const SKIP_REASONS = ['no-instrument', 'cannot-reach', 'later', 'not-fitted', 'other'] as const;
 export type SkipReason = (typeof SKIP_REASONS)[number];
 
+/**
+ * Which proofs an entry was accepted by, where they are not those of today: 1 = a file of format 1, which asked fewer. It stays believed; what is
+ * done from now on is asked for all of them.
+ */
+export type Door = 1;
+
 /** Everything that can happen in a session; plain data. `undone` and `corrected` point at the sequence number they replace. */
 export type SessionEvent =
   | { readonly type: 'set-described'; readonly set: SetFacts }
@@ -57,6 +63,7 @@ export type SessionEvent =
       readonly value: ReadingValue;
       readonly context: ReadingContext;
       readonly note?: string;
+      readonly door?: Door;
     }
   | { readonly type: 'skipped'; readonly check: string; readonly reason: SkipReason; readonly note?: string }
   | {
@@ -66,11 +73,18 @@ export type SessionEvent =
       readonly value: ReadingValue;
     }
   | { readonly type: 'undone'; readonly target: number }
-  | { readonly type: 'gate'; readonly gate: string; readonly raw: string; readonly value: ReadingValue }
+  | {
+      readonly type: 'gate';
+      readonly gate: string;
+      readonly raw: string;
+      readonly value: ReadingValue;
+      readonly door?: Door;
+    }
   | {
       readonly type: 'powered-up';
       readonly to: 'isolated-limited' | 'isolated-full';
       readonly lineVolts: number;
+      readonly door?: Door;
     }
   | { readonly type: 'powered-off'; readonly why: string }
   | { readonly type: 'touched'; readonly what: 'anode-lead' | 'plug' | 'left-bench' | 'injected' }
@@ -135,6 +149,7 @@ export type SafetyEntry =
       readonly at: string;
       readonly gate: string;
       readonly value: ReadingValue;
+      readonly door?: Door;
     }
   | {
       readonly type: 'powered-up';
@@ -142,6 +157,7 @@ export type SafetyEntry =
       readonly at: string;
       readonly to: 'isolated-limited' | 'isolated-full';
       readonly lineVolts: number;
+      readonly door?: Door;
     }
   | { readonly type: 'powered-off'; readonly seq: number; readonly at: string; readonly why: string }
   | {
@@ -171,6 +187,7 @@ export type SafetyEntry =
       readonly value: ReadingValue;
       /** The reading that this puts right: taken then, not now. */
       readonly corrects?: number;
+      readonly door?: Door;
     }
   | { readonly type: 'resumed'; readonly seq: number; readonly at: string }
   | { readonly type: 'line-volts'; readonly seq: number; readonly at: string; readonly lineVolts: number }

@@ -11,7 +11,7 @@ import {
 } from './types.ts';
 
 export const FORMAT = 'first-raster-session';
-export const VERSION = 1;
+export const VERSION = 2;
 
 /** Longest text of any one field, in characters. */
 const LONGEST_TEXT = 4000;
@@ -67,6 +67,8 @@ const context = z.object({
   config: table(text),
 });
 const seqNumber = z.number().int().positive();
+/** See `Door` in types.ts. */
+const door = z.literal(1).optional();
 
 const event: z.ZodType<SessionEvent> = z.discriminatedUnion('type', [
   z.object({ type: z.literal('set-described'), set: setFacts }),
@@ -78,15 +80,17 @@ const event: z.ZodType<SessionEvent> = z.discriminatedUnion('type', [
     value: readingValue,
     context,
     note: text.optional(),
+    door,
   }),
   z.object({ type: z.literal('skipped'), check: id, reason: z.enum(SKIP_REASONS), note: text.optional() }),
   z.object({ type: z.literal('corrected'), target: seqNumber, raw: text, value: readingValue }),
   z.object({ type: z.literal('undone'), target: seqNumber }),
-  z.object({ type: z.literal('gate'), gate: id, raw: text, value: readingValue }),
+  z.object({ type: z.literal('gate'), gate: id, raw: text, value: readingValue, door }),
   z.object({
     type: z.literal('powered-up'),
     to: z.enum(['isolated-limited', 'isolated-full']),
     lineVolts: number,
+    door,
   }),
   z.object({ type: z.literal('powered-off'), why: text }),
   z.object({ type: z.literal('touched'), what: z.enum(['anode-lead', 'plug', 'left-bench', 'injected']) }),

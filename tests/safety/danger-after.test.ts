@@ -1,7 +1,8 @@
 // What happened once is not forgotten: stops and their causes, repairs, corrected facts, a lowered line, old anode readings.
 import { describe, expect, it } from 'vitest';
 import { permits, safetyOf } from '../../src/safety/index.ts';
-import { foldAll } from '../../src/session/index.ts';
+import { foldAll, type SafetyEntry } from '../../src/session/index.ts';
+import { CURRENT_FORMAT } from '../../src/session/migrate.ts';
 import {
   ALL_INSTRUMENTS,
   Bench,
@@ -211,4 +212,39 @@ it('knows the outlet of one evening only', () => {
   expect(asked(bench, 'isolated-limited')).toContain('isolation-poles');
   expect(asked(bench, 'isolated-limited')).not.toContain('isolation-ohms');
   expect(withFacts({}).family).toBe(ORDINARY.family);
+});
+
+describe('a record of the first format', () => {
+  it('stays believed, which asked for fewer proofs; what is done from now on is asked for all', () => {
+    const step = CURRENT_FORMAT.steps[1];
+    if (!step) throw new Error('nothing leads from format 1');
+    const bench = new Bench()
+      .full()
+      .reading(CHECKS.full, number(280))
+      .off()
+      .cold()
+      .answerAll('isolated-full');
+    // A part was replaced, and the set came on again without another word on plugs and clips; a second evening on the same outlet.
+    bench.add({ type: 'repaired', part: 'b-plus.reservoir' }).up('isolated-full').answerAll('isolated-full');
+    bench.reading(CHECKS.full, number(291));
+    const judged = (log: readonly SafetyEntry[]) =>
+      safetyOf(log, ORDINARY, ALL_INSTRUMENTS, new Date(bench.now), RULES);
+    expect(judged(bench.log).disbelieved.size).toBe(1);
+    const old = bench.log.map((entry) => {
+      const type = entry.type === 'check' ? 'reading' : entry.type;
+      const { door } = step.event({ type }) as { door?: 1 };
+      return (door ? { ...entry, door } : entry) as SafetyEntry;
+    });
+    expect(judged(old).disbelieved.size).toBe(0);
+    const now = [
+      ...old,
+      {
+        type: 'repaired',
+        seq: old.length + 1,
+        at: new Date(bench.now).toISOString(),
+        part: 'b-plus.reservoir',
+      } as const,
+    ];
+    expect(judged(now).proven.has('all-plugged')).toBe(false);
+  });
 });

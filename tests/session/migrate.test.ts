@@ -94,7 +94,7 @@ describe('an older format', () => {
     open.append(note('goes on'));
     open.close();
     expect(fs.statSync(path).mode & 0o777).toBe(0o600);
-    const again = openSession(folder, 'x');
+    const again = openSession(folder, 'x', { format: FROM_ZERO });
     expect(again.notices).toEqual([]);
     expect(again.state.lastSeq).toBe(5);
     expect(again.state.startedAt).toBe('2026-03-01T09:00:00.000Z');
