@@ -102,7 +102,7 @@ describe('what is said first', () => {
       'family: transformer, restored: recapped',
       'cord-look: perished, flyback-ring: "18", flyback-ring-selfcheck: kills',
     );
-    expect(actions(at)[1]).toBe('safety: No power on this cord: replace it first.');
+    expect(actions(at)[1]).toBe('safety: No power on this cord: replace it first');
     expect(actions(at).filter((a) => /confirm/i.test(a))).toEqual([]);
     expect(actions(at).some((a) => /^repair: Replace the cord/.test(a))).toBe(true);
   });
