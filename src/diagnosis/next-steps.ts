@@ -153,7 +153,9 @@ function standingStops({ rulebook, context }: StepsInput): readonly NextStep[] {
   return [
     ...stops
       .filter((stop) => !stop.live)
-      .map(({ check, say }) => step(say.replace(/\.$/, ''), `That is what was read: ${checkTitle(rulebook, check)}.`)),
+      .map(({ check, say }) =>
+        step(say.replace(/\.$/, ''), `That is what was read: ${checkTitle(rulebook, check)}.`),
+      ),
     ...(live.length > 0
       ? [
           step(
