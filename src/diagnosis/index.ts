@@ -12,7 +12,7 @@ export { NetworkError } from './network-error.ts';
 export { TABLE_BUDGET } from './network-width.ts';
 export { reasonWords } from './plain-words.ts';
 export { planNext } from './planner.ts';
-export { unseen } from './planner-accounts.ts';
+export { NAMED, unseen } from './planner-accounts.ts';
 export { bySenses, type Complaint } from './planner-signs.ts';
 export { LOST } from './planner-stop.ts';
 export { variableOf } from './planner-tells.ts';

@@ -106,13 +106,10 @@ export function judgeStop(
   },
 ): StopJudgement {
   const usual = ranked.filter((s) => !s.candidate.check.risky);
+  const unread = beforeBlame(network, belief, evidence, usual);
+  if (unread.length > 0) return { stop: undefined, first: unread, aim: 'confirm' };
   const lost = failedCore(network, belief, evidence, usual, wentOn);
-  if (lost && lost.before.length > 0) return { stop: undefined, first: lost.before, aim: 'confirm' };
-  if (lost)
-    return {
-      stop: { reason: 'core-failed', lost: lost.lost, say: lost.say, openSigns: [] },
-      first: [],
-    };
+  if (lost) return { stop: { reason: 'core-failed', ...lost, openSigns: [] }, first: [] };
 
   const read = new Set(evidence.filter((e) => e.seq > 0).map((e) => e.variable));
   const outcomes = [...network.signals.values()].filter((s) => s.signal.outcome);
@@ -121,7 +118,7 @@ export function judgeStop(
   const blind = ({ candidate }: Scored): boolean =>
     candidate.check.reads.some((r) => gone.has(r.signal ?? ''));
   const awaited = new Set<Scored>();
-  let unread = false;
+  let unseen = false;
   let unsettled = false;
   for (const { id } of outcomes) {
     const bad = 1 - (belief.signals.get(id)?.normal ?? 1);
@@ -136,7 +133,7 @@ export function judgeStop(
     if (gone.has(id) || (gone.size > 0 && seen.length === 0)) continue;
     for (const s of seen) awaited.add(s);
     // An outcome that cannot be looked at (a cold session) is worked out from what can be read.
-    unread ||= direct.length > 0 || usual.some((s) => s.relevantBits >= WORTHWHILE);
+    unseen ||= direct.length > 0 || usual.some((s) => s.relevantBits >= WORTHWHILE);
   }
 
   const suspects = partBeliefs(network, belief);
@@ -147,7 +144,7 @@ export function judgeStop(
     .filter(({ bits }) => bits >= WORTHWHILE)
     .sort((a, b) => b.bits / b.scored.minutes - a.bits / a.scored.minutes)
     .map(({ scored }) => scored);
-  if (unread || unsettled) {
+  if (unseen || unsettled) {
     const looks = usual.filter(
       (s) => awaited.has(s) && (s.minutes <= LOOK_MINUTES || (telling.length === 0 && !unsettled)),
     );
@@ -307,28 +304,45 @@ function failedCore(
   evidence: readonly Evidence[],
   usual: readonly Scored[],
   wentOn: readonly string[],
-): { readonly lost: string; readonly say: string; readonly before: readonly Scored[] } | undefined {
+): { readonly lost: string; readonly say: string } | undefined {
   for (const { id, assembly, parts } of network.assemblies.values()) {
     if (wentOn.includes(id)) continue;
     const lasting = parts.filter((p) => network.parts.has(p) && !BEARABLE.has(p));
     // A blemish beside a suspicion makes no loss.
     if (!assembly.core || lostBy(belief.assemblies.get(id) ?? 0, belief, lasting) < LOST) continue;
-    const nodes = lasting.flatMap((p) => network.parts.get(p) ?? []);
-    const worst = nodes.reduce((a, b) =>
-      (belief.parts.get(b.id)?.ok ?? 1) < (belief.parts.get(a.id)?.ok ?? 1) ? b : a,
-    );
+    const worst = worstOf(network, belief, lasting);
+    if (!worst) continue;
     const confirmed = isConfirmed(network, worst, belief, evidence);
     const signals = likelySignals(worst, belief);
     if (!confirmed && usual.some((s) => gainOn(s, worst, signals) >= CONFIRMING)) continue;
     return {
       lost: id,
-      before: isReadCold(network, worst, evidence)
-        ? []
-        : usual.filter((s) => assembly.blamedAfter.includes(s.candidate.check.id)),
       say: `The ${inSentence(assembly.title)} is almost certainly bad (${inSentence(worst.part.title)}). Nobody makes it any more: settle with the owner whether to go on before more time goes in.`,
     };
   }
   return undefined;
+}
+
+/** The part of these that is most likely bad. */
+function worstOf(network: Network, belief: Belief, parts: readonly string[]): PartNode | undefined {
+  const ok = ({ id }: PartNode): number => belief.parts.get(id)?.ok ?? 1;
+  return parts.flatMap((p) => network.parts.get(p) ?? []).toSorted((a, b) => ok(a) - ok(b))[0];
+}
+
+/** What is still to be read of what feeds a core part that the running set alone speaks against. */
+function beforeBlame(
+  network: Network,
+  belief: Belief,
+  evidence: readonly Evidence[],
+  usual: readonly Scored[],
+): readonly Scored[] {
+  return [...network.assemblies.values()].flatMap(({ id, assembly, parts }) => {
+    if ((belief.assemblies.get(id) ?? 0) < NAMED) return [];
+    const worst = worstOf(network, belief, parts);
+    return worst && !isReadCold(network, worst, evidence)
+      ? usual.filter((s) => assembly.blamedAfter.includes(s.candidate.check.id))
+      : [];
+  });
 }
 
 /** Whether a cold reading of the part itself speaks against it: what a running set shows may have its cause elsewhere. */

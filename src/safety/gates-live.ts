@@ -12,7 +12,7 @@ export function liveGates(): readonly Gate[] {
         ask: `${kind} volts from chassis to earth, with 100 kohm across the meter?`,
         how: [
           'First live reading of every power-up. One hand, return clip on earth, probe to bare chassis metal.',
-          'Then off at the bench switch, plug turned round in its outlet, on, read again: type the higher. One way round a hot chassis may read nothing.',
+          'On the lamp: off at the bench switch, plug turned round in its outlet, on, read again; type the higher. One way round a hot chassis may read nothing.',
           'A plug that cannot be turned: the test of both poles of this outlet stands for it.',
         ],
         cautions: ['Both AC and DC: a full-wave doubler on the line shows mostly DC.'],

@@ -1,5 +1,5 @@
 // The supply-state machine: what the safety log proves, entry by entry. Proofs are lost by themselves, never gained.
-import type { CheckState } from '../rulebook/types.ts';
+import { isLiveCheck } from '../rulebook/live.ts';
 import type { SafetyEntry } from '../session/types.ts';
 import { answered } from './answers.ts';
 import { ends } from './check-safety.ts';
@@ -207,8 +207,9 @@ function checked(
   if (isLive(machine))
     return say === undefined ? machine : stopped(machine, 'dangerous-reading', `${say} UNPLUG NOW.`, found);
   // Typed after the plug was pulled: it was read on the running set.
+  const state = rules.state(entry.check);
   if (machine.held !== undefined)
-    return isLiveState(rules.state(entry.check))
+    return state !== undefined && isLiveCheck({ state })
       ? { ...machine, unexplained: machine.unexplained ?? found }
       : machine;
   const contact = rules.contact(entry.check);
@@ -217,8 +218,6 @@ function checked(
   if (contact === 'moved') next = without(next, ['coating-ground', 'cone-insulation']);
   return rules.injects(entry.check) ? injected(next) : next;
 }
-
-const isLiveState = (state: CheckState | undefined): boolean => state === 'S1' || state === 'S2';
 
 /** The picture tube's own rating stops, whatever the rule pack says. */
 function overRating(

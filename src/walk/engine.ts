@@ -4,6 +4,7 @@ import {
   type FaultTreeNode,
   faultTree,
   type JudgedReading,
+  NAMED,
   type Plan,
   planNext,
   type Suspect,
@@ -137,15 +138,12 @@ function unknownChecks(book: Rulebook, state: SessionState): string | undefined 
   return `The rule base has changed: readings of ${named} are kept in the record and no longer judged.`;
 }
 
-/** A part believed bad this much is replaced before the next run. */
-const FOUND = 0.9;
-
 /** Parts that are as good as certainly bad and can be had; a lost core part is the owner's question, and said elsewhere. */
 function foundParts(book: Rulebook, suspects: readonly Suspect[]): readonly string[] {
   const core = new Set(book.assemblies.filter((a) => a.core).map((a) => a.id));
   return suspects.flatMap(({ part, partProbability }) => {
     const known = book.parts.find((p) => p.id === part);
-    return known && partProbability >= FOUND && !core.has(known.assembly ?? '') ? [known.title] : [];
+    return known && partProbability >= NAMED && !core.has(known.assembly ?? '') ? [known.title] : [];
   });
 }
 

@@ -3,17 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { permits, safetyOf } from '../../src/safety/index.ts';
 import { foldAll, type SafetyEntry } from '../../src/session/index.ts';
 import { CURRENT_FORMAT } from '../../src/session/migrate.ts';
-import {
-  ALL_INSTRUMENTS,
-  Bench,
-  CHECKS,
-  makeCheck,
-  number,
-  ORDINARY,
-  option,
-  RULES,
-  withFacts,
-} from './bench-log.ts';
+import { ALL_INSTRUMENTS, Bench, CHECKS, makeCheck, number, ORDINARY, option, RULES } from './bench-log.ts';
 import { Desk, reading } from './desk.ts';
 
 const asked = (bench: Bench, target: 'isolated-limited' | 'isolated-full') =>
@@ -211,7 +201,6 @@ it('knows the outlet of one evening only', () => {
   const bench = new Bench().cold().answerAll('isolated-limited').add({ type: 'resumed' }).cold();
   expect(asked(bench, 'isolated-limited')).toContain('isolation-poles');
   expect(asked(bench, 'isolated-limited')).not.toContain('isolation-ohms');
-  expect(withFacts({}).family).toBe(ORDINARY.family);
 });
 
 describe('a record of the first format', () => {

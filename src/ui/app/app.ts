@@ -254,10 +254,7 @@ export class App {
     if (!live) return false;
     // The last door, from whatever screen an entry comes.
     const answer = this.engine.accept(live.view, events, this.now());
-    if (!answer.ok) {
-      this.say([answer.why, answer.hint].filter((t) => t !== '').join(' '), 'bad');
-      return false;
-    }
+    if (!answer.ok) return this.take({ kind: 'refused', message: answer.why, hint: answer.hint });
     const before = live.view.state.lastSeq;
     const trouble = appendAll(live.session, events, () => this.now());
     if (live.session.state.lastSeq === before) {
