@@ -1,7 +1,7 @@
 // Renewing what has aged as a class: paper capacitors, electrolytics, line capacitors and the like, tested or not, killers of core parts first.
 import type { Part, PartKind, Rulebook } from '../rulebook/types.ts';
 import { inSentence, listWords } from './plain-words.ts';
-import type { Belief, NextStep, VerdictContext } from './types.ts';
+import type { Belief, JudgedReading, NextStep, VerdictContext } from './types.ts';
 
 /** Aged in at least this share of dormant sets: renewed as a class, tested or not. */
 const CLASS_AGED = 0.5;
@@ -64,6 +64,20 @@ export function caution(rulebook: Rulebook, ...ids: readonly string[]): string {
     .map((id) => rulebook.cautions[id] ?? '')
     .filter((text) => text !== '')
     .join(' ');
+}
+
+/**
+ * Parts that are new by now: repaired ones, and those that an answer says were renewed. Every answer that stands counts, also
+ * one that a later repair made old: what was renewed stays renewed.
+ */
+export function renewedParts(
+  repairs: readonly { readonly part: string }[],
+  readings: readonly JudgedReading[],
+): readonly string[] {
+  const answered = readings.flatMap(({ check, value }) =>
+    value.kind === 'choice' ? (check.options.find((one) => one.id === value.option)?.renewed ?? []) : [],
+  );
+  return [...new Set([...repairs.map((repair) => repair.part), ...answered])];
 }
 
 /** Parts of this set that are renewed as a class; none when it was recapped already. */

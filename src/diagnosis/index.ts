@@ -1,5 +1,6 @@
 // Public face of diagnosis: network, belief, suspects, explanations, conflicts, fault tree, plan.
 export { factsOf, holds } from '../rulebook/facts.ts';
+export { renewedParts } from './class-replacement.ts';
 export { conflictsOf, type Fit, fitOf } from './conflicts.ts';
 export { explainSuspect, UNMODELLED } from './explain.ts';
 export { faultTree } from './fault-tree.ts';

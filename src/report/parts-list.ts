@@ -1,5 +1,5 @@
 // What to order: repairs and class replacements as one list, grouped the way a parts drawer is, with rating, safety class, positions and reason.
-import { agedPositions } from '../diagnosis/class-replacement.ts';
+import { agedPositions, renewedParts } from '../diagnosis/class-replacement.ts';
 import { spanWords } from '../diagnosis/plain-words.ts';
 import type { Part, PartKind } from '../rulebook/types.ts';
 import { cleanText } from '../session/index.ts';
@@ -95,7 +95,7 @@ function wantedParts({ view, rulebook }: ReportInput): readonly Wanted[] {
     belief,
     context: {
       restored: state.set?.restored ?? 'unknown',
-      repairedParts: state.repairs.map((repair) => repair.part),
+      repairedParts: renewedParts(state.repairs, view.judged),
     },
     named,
   });

@@ -250,6 +250,14 @@ export function crossCheck(book: Rulebook): Finding[] {
         'a ratio of volts needs pair-least: two dead halves are not two equal ones',
         'give the volts under which, both of them, nothing arrives',
       );
+    for (const part of check.options.flatMap((one) => one.renewed ?? []))
+      if (!parts.has(part))
+        error(
+          check.section,
+          [...path, 'options'],
+          unknown('part', part, parts.keys()),
+          'name a part as section.part',
+        );
     for (const one of check.options)
       if (FORBIDS.test(one.say) && !isLiveCheck(check) && !check.stop.some((rule) => rule.option === one.id))
         error(

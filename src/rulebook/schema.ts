@@ -170,7 +170,16 @@ const check = z.strictObject({
   before: z.array(id).default([]),
   after: z.array(id).default([]),
   expect: expectation.optional(),
-  options: z.array(z.strictObject({ id, title: text, say: z.string().default('') })).default([]),
+  options: z
+    .array(
+      z.strictObject({
+        id,
+        title: text,
+        say: z.string().default(''),
+        renewed: z.array(text).optional(),
+      }),
+    )
+    .default([]),
   reads: z.array(read).default([]),
   meaning: z.record(id, z.string()).default({}),
   plausible: z.tuple([z.number(), z.number()]).optional(),

@@ -264,6 +264,8 @@ export interface CheckOption {
   readonly title: string;
   /** Said at once when chosen, e.g. "Brightness down now." */
   readonly say: string;
+  /** Parts that this answer says are new: not renewed again with their class. */
+  readonly renewed?: readonly string[];
 }
 
 /** A reading that must stop live work at once; of a cold check, one that forbids power (or the running horizontal stage) until it reads right. */

@@ -3,6 +3,7 @@ import { readFileSync } from 'node:fs';
 import { Ajv2020 } from 'ajv/dist/2020.js';
 import { describe, expect, it } from 'vitest';
 import { type ReportInput, renderReport, resultOf } from '../../src/report/index.ts';
+import { partsList } from '../../src/report/parts-list.ts';
 import { loadRules } from '../../src/rulebook/index.ts';
 import { readCase } from '../../src/walk/case-file.ts';
 import { createEngine } from '../../src/walk/engine.ts';
@@ -98,5 +99,37 @@ describe('two faults on the whole rule base', () => {
     const ids = (view.verdict?.sections ?? []).map((entry) => entry.id);
     expect(ids).toEqual(expect.arrayContaining(['b-plus', 'horizontal-output', 'sound', 'tuner']));
     expect(new Set(ids).size).toBe(ids.length);
+  });
+});
+
+describe('what an answer says was renewed', () => {
+  const orders = (answer: string) => {
+    const text = CASE.replace(
+      'flyback-ring: "10"',
+      `flyback-ring: "10"\n  flyback-killers-renewed: ${answer}`,
+    );
+    const other = readCase('case.yaml', text, book).data;
+    if (!other) throw new Error('the case has errors');
+    const walked = evaluateAll(engine, other).view;
+    const steps = walked.verdict?.nextSteps.filter((step) => step.kind === 'class-replacement') ?? [];
+    const parts = partsList({ ...input, view: walked }, (t) => t);
+    return {
+      steps: steps.map((step) => step.part).join(' '),
+      bought: parts.filter((line) => line.reason.startsWith('aged')).flatMap((line) => line.positions),
+    };
+  };
+  const title = (id: string) => book.parts.find((part) => part.id === id)?.title ?? id;
+  const boost = title('damper-boost.boost-capacitor');
+  const bypass = title('horizontal-output.screen-bypass');
+
+  it('is neither ordered nor renewed again; what it does not name still is', () => {
+    expect(orders('as-found').bought).toEqual(expect.arrayContaining([boost, bypass]));
+    const two = orders('two-new').bought;
+    expect(two).not.toContain(boost);
+    expect(two).toContain(bypass);
+    const five = orders('all-new').bought;
+    expect(five).not.toContain(boost);
+    expect(five).not.toContain(bypass);
+    expect(orders('all-new').steps).not.toContain(bypass);
   });
 });

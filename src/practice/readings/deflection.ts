@@ -4,6 +4,15 @@ import { healthyLoss } from '../circuits/deflection.ts';
 import { dcVolts, insulation, kilovolts, milliamps, noisy, ohms, ppVolts } from '../meter.ts';
 import { type Answers, type Bench, lit, look, tester } from './context.ts';
 
+/** The capacitors that are tested together before the stage may run, and the answer that names each. */
+const FLYBACK_KILLERS = [
+  ['horizontal-output.grid-coupling-capacitor', 'coupling-bad'],
+  ['damper-boost.boost-capacitor', 'boost-bad'],
+  ['horizontal-output.screen-bypass', 'bypass-bad'],
+  ['horizontal-afc.reference-capacitor', 'afc-bad'],
+  ['horizontal-oscillator.coupling-capacitor', 'afc-bad'],
+] as const;
+
 /** Grid swing as the scope shows it: the diode clips the top of what the oscillator offers. */
 const gridPp = (b: Bench): number => b.solved.drivePp * (b.design.drivePp > 0 ? 0.92 : 1);
 
@@ -144,14 +153,8 @@ export const DEFLECTION_ANSWERS: Answers = {
   'horizontal-output-cap-grip': (b) =>
     b.v('horizontal-output.top-cap') > 50 ? look(b, 'loose', ['tight']) : look(b, 'tight', ['loose']),
   'flyback-killers-renewed': (b) => {
-    const bad = [
-      'horizontal-output.grid-coupling-capacitor',
-      'damper-boost.boost-capacitor',
-      'horizontal-output.screen-bypass',
-      'horizontal-afc.reference-capacitor',
-      'horizontal-oscillator.coupling-capacitor',
-    ].some((id) => b.v(`${id}.leak`) < 5e7);
-    return bad ? look(b, 'tested-bad', ['tested-good']) : 'tested-good';
+    const bad = FLYBACK_KILLERS.filter(([id]) => b.v(`${id}.leak`) < 5e7).map(([, answer]) => answer);
+    return bad[0] === undefined ? 'tested-good' : look(b, bad[1] ? 'tested-bad' : bad[0], ['tested-good']);
   },
   'horizontal-output-plate-feed': (b) => dcVolts(b.chance, Math.max(0, b.solved.deflection.plateFeed)),
   'boost-ratio': (b) =>
