@@ -3,7 +3,7 @@ import type { App } from './app/app.ts';
 import type { AppState, Screen } from './app/model.ts';
 import type { Mounted } from './mount.tsx';
 import type { ScreenWriter } from './screen-writer.ts';
-import { clean, type Line, type Span, toAscii } from './text.ts';
+import { clean, keepWhole, type Line, type Span, toAscii } from './text.ts';
 import { screenLines } from './views/screen.ts';
 
 /** Size that the screens are laid out for: narrow enough for one column, high enough for a whole card. */
@@ -202,12 +202,14 @@ export function linearScreen(
       bytesWritten: () => bytes,
     },
     mount(app) {
+      keepWhole(true);
       linear = sayLinear(app, put, ascii);
       return {
         key: (key) => app.key(key),
         resize: () => undefined,
         unmount: () => {
           linear?.stop();
+          keepWhole(false);
           put('\n');
         },
         ended: new Promise(() => undefined),

@@ -59,9 +59,16 @@ function take(text: string, width: number): string {
   return out;
 }
 
+let whole = false;
+
+/** Says whether texts are left uncut from now on: nobody sees columns where everything is spoken. */
+export function keepWhole(on: boolean): void {
+  whole = on;
+}
+
 /** Cuts with an ellipsis so that the text takes at most `width` columns. */
 export function cut(text: string, width: number): string {
-  if (widthOf(text) <= width) return text;
+  if (whole || widthOf(text) <= width) return text;
   return width <= 1 ? take(text, width) : `${take(text, width - 1)}…`;
 }
 
@@ -97,7 +104,7 @@ export function wrap(text: string, width: number): string[] {
 /** The first `most` lines of a text; where there is more, the last one ends in an ellipsis. */
 export function wrapTo(text: string, width: number, most: number): string[] {
   const lines = wrap(text, width);
-  if (lines.length <= most) return lines;
+  if (whole || lines.length <= most) return lines;
   const last = lines[most - 1] ?? '';
   return [...lines.slice(0, most - 1), widthOf(last) + 2 <= width ? `${last} …` : cut(`${last} …`, width)];
 }

@@ -18,7 +18,9 @@ export function debriefView(app: App, screen: DebriefScreen): Line[] {
     plain('Looking back', 'title'),
     BLANK,
     ...said,
-    ...(again === '' ? [] : [plain('The same set again:', 'quiet'), plain(again, 'quiet')]),
+    ...(again === ''
+      ? []
+      : [plain('The same set again:', 'quiet'), ...wrap(again, width).map((t) => plain(t, 'quiet'))]),
     plain('Enter: home', 'quiet'),
   ]);
 }

@@ -12,6 +12,10 @@ import { listed, pointer } from './listed.ts';
 
 /** Lines that before and after of a repair may take. */
 const MOST_PAIRS = 6;
+/** Columns of a value. */
+const VALUE = 20;
+/** Below this width a line has no room for what was thought of the reading: it stands below, for the marked one. */
+const NARROW = 100;
 
 const shown = (app: App, reading: LoggedReading): string =>
   formatValue(reading.value, app.book.checks.find((c) => c.id === reading.check)?.options);
@@ -26,15 +30,18 @@ function readingLine(app: App, reading: LoggedReading, marked: boolean): Line {
   );
   const was = reading.corrections.length > 0 ? `was ${reading.corrections.map(clean).join(', ')}; ` : '';
   const note = reading.note ? `  "${clean(reading.note)}"` : '';
-  const title = pad(check?.title ?? reading.check, Math.floor(columns * 0.4));
+  const narrow = columns < NARROW;
+  const title = pad(check?.title ?? reading.check, narrow ? columns - VALUE - 13 : Math.floor(columns * 0.4));
   const rest = conflict ? `${was}does not fit: ${conflict.say}` : `${was}${thought?.say ?? ''}${note}`;
   return [
     pointer(marked),
     span(pad(String(reading.seq), 5), 'quiet'),
     span(title, 'plain', { inverse: marked }),
     span(`  ${look.mark} `, look.tone),
-    span(`${pad(shown(app, reading), 18)}  `),
-    span(cut(rest, Math.max(6, columns - title.length - 34)), conflict ? 'watch' : 'quiet'),
+    span(pad(shown(app, reading), VALUE)),
+    ...(narrow
+      ? [span(conflict ? '!' : '', 'watch')]
+      : [span(`  ${cut(rest, columns - title.length - VALUE - 15)}`, conflict ? 'watch' : 'quiet')]),
   ];
 }
 

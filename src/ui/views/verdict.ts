@@ -1,11 +1,11 @@
 // The verdict sheet: the word on the set, grades with their evidence, next steps with caution and cost, what was not proven.
 import { spanWords } from '../../diagnosis/plain-words.ts';
-import type { GradeEntry, NextStep, OpenSign, Overall } from '../../diagnosis/types.ts';
+import type { GradeEntry, NextStep, OpenSign, Overall, Verdict } from '../../diagnosis/types.ts';
 import type { App } from '../app/app.ts';
 import { judged } from '../app/kept.ts';
 import type { Behind, Evidence, VerdictScreen } from '../app/model.ts';
 import { verdictRows } from '../app/verdict.ts';
-import { BLANK, cut, type Line, pad, plain, span, type Tone, windowStart, wrap, wrapTo } from '../text.ts';
+import { BLANK, cut, type Line, pad, plain, span, type Tone, windowStart, wrap } from '../text.ts';
 import { GRADE_MARK, STANDING_MARK } from '../theme.ts';
 import { bodyHeight, framed } from './frame.ts';
 import { causeLine, percent } from './suspects.ts';
@@ -19,8 +19,6 @@ const OVERALL: Readonly<Record<Overall, { readonly word: string; readonly tone: 
 
 const MOST_WEIGHTS = 5;
 const MOST_READINGS = 6;
-/** From this height on, the whole recommendation has room above the grades. */
-const TALL = 30;
 
 /** `0.5 to 2 h`, rounded as the recommendation rounds it. */
 const bracket = (span: readonly [number, number], unit: string): string =>
@@ -113,47 +111,55 @@ function signLines(sign: OpenSign, marked: boolean, open: boolean, width: number
 
 function stepLines(step: NextStep, number: number, marked: boolean, open: boolean, width: number): Line[] {
   const named = step.kind === 'repair' && step.part ? `${step.part}: ${step.action}` : step.action;
-  const head: Line = [
-    span(marked ? '▸ ' : '  ', 'accent'),
-    span(pad(`${number}.`, 4), 'accent'),
-    span(cut(named, width - 22), step.kind === 'safety' ? 'watch' : 'plain', { inverse: marked }),
-    span(`  ${bracket(step.hours, 'h')}`, 'quiet'),
+  const tone = step.kind === 'safety' ? 'watch' : 'plain';
+  const [first = '', ...rest] = wrap(named, width - 22);
+  const head: Line[] = [
+    [
+      span(marked ? '▸ ' : '  ', 'accent'),
+      span(pad(`${number}.`, 4), 'accent'),
+      span(pad(first, width - 22), tone, { inverse: marked }),
+      span(`  ${bracket(step.hours, 'h')}`, 'quiet'),
+    ],
+    ...rest.map((t): Line => [span(`      ${t}`, tone)]),
   ];
-  if (!open) return [head];
+  if (!open) return head;
   const more = [
     step.why,
     step.part ? `Part: ${step.part}` : '',
     step.caution ? `Caution: ${step.caution}` : '',
   ].filter(Boolean);
-  return [head, ...more.flatMap((t) => wrap(t, width - 8)).map((t) => plain(`      ${t}`, 'quiet'))];
+  return [...head, ...more.flatMap((t) => wrap(t, width - 8)).map((t) => plain(`      ${t}`, 'quiet'))];
 }
 
-export function verdictView(app: App, screen: VerdictScreen): Line[] {
-  const { columns, rows, live } = app.state;
-  const verdict = live?.view.verdict;
-  if (!live || !verdict) return framed(app, []);
+/** The word on the set with its figures, the recommendation in full, what was done and what would change it most. */
+function sheetTop(verdict: Verdict, minutes: number, columns: number): Line[] {
   const overall = OVERALL[verdict.overall];
-  const top: Line[] = [
-    [
-      span(overall.word, overall.tone, { bold: true }),
-      span(
-        `   watchable picture: ${percent(verdict.watchable)} %   ${bracket(verdict.hours, 'h')}   parts ${bracket(verdict.cost, '')}`,
-        'quiet',
-      ),
-    ],
-    ...wrapTo(verdict.recommendation, columns, rows < TALL ? 4 : 9).map((t) => plain(t)),
+  const figures = `watchable picture: ${percent(verdict.watchable)} %   ${bracket(verdict.hours, 'h')}   parts ${bracket(verdict.cost, '')}`;
+  const word = span(overall.word, overall.tone, { bold: true });
+  const most = verdict.wouldChangeMost ? ` Would change most: ${verdict.wouldChangeMost}` : '';
+  return [
+    ...(overall.word.length + 3 + figures.length <= columns
+      ? [[word, span(`   ${figures}`, 'quiet')]]
+      : [[word], plain(figures, 'quiet')]),
+    ...wrap(verdict.recommendation, columns).map((t) => plain(t)),
     ...(verdict.coldOnly
       ? [plain('Cold only: nothing was powered, so nothing live is proven.', 'watch')]
       : []),
-    ...wrapTo(
-      `${Math.round(verdict.coverage * 100)} % of the checks that this bench can do were done, ${Math.round(live.view.minutes)} min.${verdict.wouldChangeMost ? ` Would change most: ${verdict.wouldChangeMost}` : ''}`,
+    ...wrap(
+      `${Math.round(verdict.coverage * 100)} % of the checks that this bench can do were done, ${Math.round(minutes)} min.${most}`,
       columns,
-      2,
     ).map((t) => plain(t, 'quiet')),
     BLANK,
   ];
+}
+
+/** One sheet: it scrolls as a whole, so that nothing on it has to be cut. */
+export function verdictView(app: App, screen: VerdictScreen): Line[] {
+  const { columns, live } = app.state;
+  const verdict = live?.view.verdict;
+  if (!live || !verdict) return framed(app, []);
+  const lines = sheetTop(verdict, live.view.minutes, columns);
   const entries = verdictRows(app);
-  const lines: Line[] = [];
   let markedAt = 0;
   for (const [n, row] of entries.entries()) {
     const marked = n === screen.index;
@@ -166,7 +172,7 @@ export function verdictView(app: App, screen: VerdictScreen): Line[] {
     else if (row.kind === 'step') lines.push(...stepLines(row.step, row.number, marked, open, columns));
     else lines.push([span(marked ? '▸ ' : '  ', 'accent'), span(cut(row.text, columns - 4), 'quiet')]);
   }
-  const room = bodyHeight(app) - top.length;
-  const from = windowStart(markedAt, lines.length, room);
-  return framed(app, [...top, ...lines.slice(from, from + room)]);
+  const room = bodyHeight(app);
+  const from = screen.index === 0 ? 0 : windowStart(markedAt, lines.length, room);
+  return framed(app, lines.slice(from, from + room));
 }
