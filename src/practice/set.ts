@@ -134,6 +134,7 @@ export async function beginSet(
       solve,
       quiet: undefined,
       disabled: undefined,
+      listening: undefined,
       swaps: new Map(),
     };
     return { set: simulated(drawn), finish: () => finished(drawn) };
@@ -143,6 +144,8 @@ export async function beginSet(
 const RUNNING: Configuration = { horizontal: 'enabled', signal: 'applied' };
 const QUIET: Configuration = { horizontal: 'enabled', signal: 'none' };
 const DISABLED: Configuration = { horizontal: 'disabled', signal: 'none' };
+/** Without a picture there is still sound to listen to. */
+const LISTENING: Configuration = { horizontal: 'disabled', signal: 'applied' };
 
 type Solve = (values: Values, configuration: Configuration) => Promise<Solved>;
 
@@ -168,6 +171,7 @@ interface Drawn {
   readonly solve: Solve;
   quiet: Seen | undefined;
   disabled: Seen | undefined;
+  listening: Seen | undefined;
   swaps: ReadonlyMap<string, 'cured' | 'better'>;
 }
 
@@ -183,6 +187,7 @@ async function finished(x: Drawn): Promise<void> {
   };
   x.disabled = await seenIn(DISABLED);
   x.quiet = await seenIn(QUIET);
+  x.listening = await seenIn(LISTENING);
   x.swaps = await swapsOf(x);
 }
 
@@ -299,8 +304,10 @@ function simulated(x: Drawn): SimulatedSet {
       if (!row) return undefined;
       const horizontal = check.config.horizontal ?? state.horizontal ?? 'disabled';
       const signal = check.config.signal ?? state.signal ?? 'none';
+      const applied = signal === 'applied';
       const view =
-        (horizontal === 'disabled' ? x.disabled : signal === 'applied' ? x.running : x.quiet) ?? x.running;
+        (horizontal === 'disabled' ? (applied ? x.listening : x.disabled) : applied ? x.running : x.quiet) ??
+        x.running;
       const bench = benchOf({
         design,
         values: x.values,

@@ -9,6 +9,7 @@ import {
   type JudgedReading,
 } from '../diagnosis/index.ts';
 import { LEVELS, type Part, type Rulebook, type SetFacts } from '../rulebook/types.ts';
+import { tripped } from '../safety/index.ts';
 import type { LoggedReading, SessionState } from '../session/types.ts';
 import { tooEarlyFor, tooEarlyWords } from './bring-up-rows.ts';
 import { type Circumstances, expectedFor, METER_OHMS, METER_SPREAD } from './expected.ts';
@@ -122,7 +123,8 @@ export function retiredBy(book: Rulebook, state: SessionState): ReadonlyMap<stri
 
 /**
  * A reading is stale when a later repair bears on everything that it read, and a look when it bears on any outcome that was seen: whether
- * the picture holds now must be seen anew, although the light that was seen with it still counts.
+ * the picture holds now must be seen anew, although the light that was seen with it still counts. So is a reading beyond a stop limit once
+ * a repair bears on anything that it read: what it forbids is lifted by reading it again.
  */
 export function isStale(
   book: Rulebook,
@@ -136,6 +138,7 @@ export function isStale(
   return (
     gone.length > 0 &&
     (gone.length === reads.length ||
+      tripped(reading.check, reading.value) !== undefined ||
       gone.some((r) => book.signals.some((s) => s.id === r.signal && s.outcome)))
   );
 }

@@ -122,3 +122,34 @@ describe('a set with its B+ shorted', () => {
     expect(asked).toContain('raster-brightness');
   }, 60_000);
 });
+
+describe('a cold reading that forbids something and reads several parts', async () => {
+  const set = setFactsOf(await drawSet({ seed: 5, family: 'series-doubler-halfwave', level: 'healthy' }));
+  const standing = (check: string, option: string, repaired: string) => {
+    const kept: SessionEvent[] = [
+      { type: 'set-described', set },
+      event(check, { kind: 'choice', option }),
+      { type: 'repaired', part: repaired, action: 'replaced', found: '' },
+    ];
+    const state = foldAll(kept.map((each, n) => ({ ...each, seq: n + 1, at: '2000-01-01T00:00:00.000Z' })));
+    return engine
+      .view(state, new Date('2000-01-01T00:00:00.000Z'), { trust: true })
+      .standings.find((s) => s.check.id === check)?.status;
+  };
+
+  it.each([
+    ['flyback-killers-renewed', 'boost-bad', 'damper-boost.boost-capacitor'],
+    ['flyback-killers-renewed', 'tested-bad', 'horizontal-output.screen-bypass'],
+    ['hv-lead-look', 'cracked', 'high-voltage.lead'],
+    ['electrolytic-look', 'bulged', 'b-plus.reservoir'],
+    ['repairs-seen', 'boost', 'wiring.repair-boost'],
+  ])('is asked again once one of them is new: %s %s', (check, option, part) => {
+    expect(['allowed', 'locked']).toContain(standing(check, option, part));
+    // A part elsewhere is none of its business, and a good answer is not asked again for one part of several.
+    expect(standing(check, option, 'tuner.rf-tube')).toBe('done');
+  });
+
+  it('stays read where nothing was forbidden', () => {
+    expect(standing('hv-lead-look', 'supple', 'high-voltage.lead')).toBe('done');
+  });
+});
