@@ -14,6 +14,8 @@ export interface BringUpInput {
   readonly ratedWatts: number;
   /** Watts of the series lamp; 0 or left out: no lamp. */
   readonly lamp?: number;
+  /** Electrolytics are new: each step is held a minute only. */
+  readonly renewed?: boolean;
   readonly frequencyHz?: number;
   /** Heater-string current, A; 0 or left out: heaters on a transformer. */
   readonly stringAmps?: number;
@@ -73,6 +75,8 @@ function ladderFor(tube: boolean, lamp: number): readonly Rung[] {
 /** Share of the B+ load that is on while the horizontal output stage is off (it takes 35 to 50 %). */
 const LOAD_SHARE_OFF = 0.55;
 const CEILING = 1.3;
+/** New electrolytics have nothing to re-form: each step is held until the lamp can be judged. */
+const RENEWED_HOLD_SECONDS = 60;
 
 /** Usual reservoir, F, B+ per line volt, and largest B+ load, A, used when the nameplate is all that is known (common practice). */
 const USUAL: Readonly<
@@ -143,7 +147,7 @@ export function bringUpPlan(input: BringUpInput): BringUpPlan {
       lineVolts: dial,
       setVolts,
       lampIn,
-      holdSeconds: holdSeconds(setShare, tube),
+      holdSeconds: input.renewed ? RENEWED_HOLD_SECONDS : holdSeconds(setShare, tube),
       currentCeilingAmps: lampIn ? Math.min(ceilingLoad, lamp / lineVolts) : ceilingLoad,
       expectedBPlus: state === 'cold' ? RECTIFIER_COLD : { lowVolts: low, highVolts: high },
       horizontalStage: setShare < 0.9 ? 'keep disabled' : 'may be enabled',

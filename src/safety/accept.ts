@@ -4,7 +4,8 @@ import { canUndo, SIGNAL_SOURCE, safetyOfEvent } from '../session/fold.ts';
 import type { ReadingValue, SessionEvent, SessionState } from '../session/types.ts';
 import { antennaOf } from './antenna.ts';
 import { barsOf } from './bars.ts';
-import type { GateId } from './gate.ts';
+import { bringUpWords } from './bring-up.ts';
+import { type GateId, NOT_YET } from './gate.ts';
 import { ANODE_WAIT_SECONDS } from './gates-cold.ts';
 import { judgeGate } from './judge.ts';
 import { anodeDue, DRIVE, isDriven, permitsHorizontal, permitsPlace, permitsPower } from './permit.ts';
@@ -137,6 +138,9 @@ function isHeld(check: Check, { safety, config }: Moment): boolean {
 function acceptGate(id: string, value: ReadingValue, safety: SafetyState): Acceptance {
   const gate = gatesById(safety.facts).get(id);
   if (gate === undefined) return refuse(`There is no safety gate "${id}" for this set.`);
+  const notFinished = safety.bringUp && bringUpWords(safety.bringUp);
+  if (value.kind === 'choice' && value.option === NOT_YET)
+    return refuse(notFinished ?? 'The time is up: say finished if nothing unusual was seen.');
   if (!judgeGate(gate, value).pass) return OK;
   if (isLive(safety) && ['cold', 'bench', 'before-power'].includes(gate.stage)) {
     return refuse('Power off and pull the plug first.');
@@ -153,6 +157,7 @@ function acceptGate(id: string, value: ReadingValue, safety: SafetyState): Accep
       safety.links.map((what) => `off and ticked: ${what}`),
     );
   }
+  if (id === 'bring-up-finished' && notFinished !== undefined) return refuse(notFinished);
   const entry = {
     type: 'gate',
     seq: 0,

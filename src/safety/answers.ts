@@ -1,8 +1,9 @@
 // What an answer to a gate does to the proofs: where it counts, what it proves, what a bad one takes away.
 import { WITHDRAWN } from '../session/fold.ts';
 import type { ReadingValue, SafetyEntry } from '../session/types.ts';
+import { bringUpLeft, bringUpWords } from './bring-up.ts';
 import type { SafetyFacts } from './facts.ts';
-import type { Gate, GateId } from './gate.ts';
+import { type Gate, type GateId, NOT_YET } from './gate.ts';
 import { ANODE_WAIT_SECONDS } from './gates-cold.ts';
 import { EHT_LINK, judgeGate, meets } from './judge.ts';
 import {
@@ -32,11 +33,21 @@ export function answered(
 ): Machine {
   const gate = gatesById(facts).get(entry.gate);
   if (gate === undefined) return machine;
+  if (entry.value.kind === 'choice' && entry.value.option === NOT_YET) return machine;
   const { pass } = judgeGate(gate, entry.value);
   const withdrawn = entry.value.kind === 'choice' && entry.value.option === WITHDRAWN;
   const high = entry.door === undefined && tooHighForLine(machine, gate, entry.value, facts);
   if (!pass || high) return refuted(machine, gate.id, withdrawn);
-  return counts(machine, gate.id, at, facts) ? proven(machine, gate.id, at, facts) : machine;
+  // What was finished by the proofs of its day stays finished.
+  const held =
+    gate.id !== 'bring-up-finished' ||
+    entry.door !== undefined ||
+    bringUpWords(bringUpLeft(machine, facts, at)) === undefined;
+  if (!held || !counts(machine, gate.id, at, facts)) return machine;
+  const next = proven(machine, gate.id, at, facts);
+  return gate.id === 'lamp-choice' && entry.value.kind === 'number'
+    ? { ...next, lampWatts: entry.value.value }
+    : next;
 }
 
 /** Share of full line below which a chassis reading is no smaller in proportion: meters read a few hundred millivolts of anything. */
@@ -115,6 +126,7 @@ function proven(machine: Machine, id: GateId, at: number, facts: SafetyFacts): M
     return { ...machine, proofs };
   }
   if (id === 'cause-found') return { ...machine, unexplained: undefined };
+  if (id === 'bring-up-finished') return { ...withProof(machine, id, at), broughtUp: true };
   if (id === 'anode-third' || !machine.proofs.has(id)) {
     const next = withProof(machine, id, at);
     if (id === 'horizontal-disabled') return { ...next, horizontal: 'disabled' };
@@ -164,7 +176,7 @@ function refuted(machine: Machine, id: GateId, withdrawn: boolean): Machine {
       );
     }
     case 'bring-up-finished': {
-      const bare = without(machine, [id]);
+      const bare = { ...without(machine, [id]), broughtUp: false };
       if (withdrawn || !isLive(machine)) return bare;
       const say = 'The bring-up was aborted.';
       return stopped(bare, 'bring-up-aborted', `${say} UNPLUG NOW, then find out why before any power.`, {

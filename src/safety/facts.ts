@@ -10,6 +10,8 @@ export interface SafetyFacts {
   readonly ratedVolts: number;
   /** Rated input, W. */
   readonly ratedWatts: number;
+  /** Electrolytics and paper capacitors were renewed, as the technician said at intake. */
+  readonly recapped?: true;
   /** Limits of the picture tube fitted, where its rating is known. */
   readonly anode?: AnodeLimits;
 }
@@ -32,6 +34,7 @@ export function safetyFacts(
     facts: { ...family?.facts, ...Object.fromEntries(said) },
     ratedVolts: positive(set?.ratedVolts, family?.ratedVolts, FALLBACK.ratedVolts),
     ratedWatts: positive(set?.ratedWatts, family?.ratedWatts, FALLBACK.ratedWatts),
+    ...(set?.restored === 'recapped' ? { recapped: true as const } : {}),
     ...anodeOf(pictureTube),
   };
 }

@@ -52,6 +52,9 @@ export interface GateOption {
   readonly say: string;
 }
 
+/** Answer of a technician who is still at it: nothing is proven by it, nothing taken back. */
+export const NOT_YET = 'still-at-it';
+
 /** One safety gate as shown for this set. Numbers are typed in `unit`. */
 export interface Gate extends ReadingSpec {
   readonly id: GateId;

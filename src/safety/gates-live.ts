@@ -1,5 +1,5 @@
 // Gates on a live set: chassis to earth first, then what full line asks.
-import { choice, type Gate, number, yes } from './gate.ts';
+import { choice, type Gate, NOT_YET, number, yes } from './gate.ts';
 
 /** Gates of this stage for one set. */
 export function liveGates(): readonly Gate[] {
@@ -34,7 +34,7 @@ export function liveGates(): readonly Gate[] {
         title: 'Bring-up finished',
         ask: 'Did the bring-up on the lamp end without an abort?',
         how: [
-          'Every row of the bring-up table reached and its time held, the last one too.',
+          'Every row of the table reached and its time held, the last one too: ^Y enters the volts at the set, ^S runs the hold.',
           'Lamp dimmed after its first minute, current under the ceiling of each step, no smell, no smoke, no red plate.',
         ],
         cautions: ['Face not over the chassis for the first 5 minutes of each new line voltage.'],
@@ -44,6 +44,7 @@ export function liveGates(): readonly Gate[] {
       },
       [
         { id: 'finished', title: 'Finished, nothing unusual', say: '' },
+        { id: NOT_YET, title: 'Not yet: still raising or holding', say: '' },
         { id: 'aborted', title: 'Aborted', say: 'UNPLUG NOW, then find out why before any power.' },
       ],
       ['finished'],

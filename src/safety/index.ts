@@ -3,6 +3,7 @@ export { type Acceptance, type AcceptView, accept, driveSeen } from './accept.ts
 export { type AnodeLimits, anodeLimits, type RatingSystem } from './anode-limits.ts';
 export { type Antenna, antennaOf, readsAntenna } from './antenna.ts';
 export { type Bar, barsOf } from './bars.ts';
+export { bringUpOf, bringUpWords, rectifierOf } from './bring-up.ts';
 export { checkSafety, tripped } from './check-safety.ts';
 export { type SafetyFacts, safetyFacts } from './facts.ts';
 export { GATE_IDS, type Gate, type GateId, type GateLimit, type GateOption, type GateStage } from './gate.ts';

@@ -10,6 +10,7 @@ import {
   ABSENCE,
   ANODE,
   aged,
+  BENCH_LASTS_MS,
   CHASSIS,
   type CheckSafety,
   CLOCK_SLACK_MS,
@@ -74,6 +75,8 @@ function applied(
         ...leadDoubted(without(machine, lost)),
         supply: 'unknown',
         anodeRecheck: false,
+        onLampSince: undefined,
+        broughtUp: machine.broughtUp && at - machine.lastAt <= BENCH_LASTS_MS,
         held: undefined,
         offAt: undefined,
       };
@@ -98,6 +101,7 @@ function poweredUp(
     ...without(machine, spent),
     supply: to,
     lineVolts,
+    onLampSince: to === 'isolated-limited' ? at : undefined,
     anodeRecheck: false,
     held: undefined,
     offAt: undefined,
@@ -116,7 +120,15 @@ function poweredOff(machine: Machine, at: number): Machine {
   const held = orderly ? { supply: machine.supply, at, horizontal: machine.horizontal } : undefined;
   const off = without(machine, [...COLD, ...ONE_POWER_UP, ...CHASSIS]);
   const offAt = isLive(machine) ? at : machine.offAt;
-  return { ...off, supply: 'unplugged', anodeRecheck: false, stop: undefined, held, offAt };
+  return {
+    ...off,
+    supply: 'unplugged',
+    anodeRecheck: false,
+    onLampSince: undefined,
+    stop: undefined,
+    held,
+    offAt,
+  };
 }
 
 /** Sections where a repair takes the anode lead, the tube or its strap in hand; a picture tube that goes in may itself be charged. */
@@ -124,11 +136,16 @@ const AT_ANODE: readonly string[] = ['picture-tube', 'high-voltage', 'flyback'];
 /** Sections where a repair may refit what disabled the horizontal stage: cap, screen feed, fuse. */
 const AT_STAGE: readonly string[] = ['horizontal-output', 'damper-boost', 'flyback', 'yoke', 'high-voltage'];
 
+/** Sections that a repair of brings up on the lamp again, step by step. */
+const SUPPLY: readonly string[] = ['line-input', 'heaters', 'b-plus'];
+
 /** Hands were in the set: what was said of plugs, clips and links is said again, and what the repair itself may have changed. */
 function repaired(machine: Machine, part: string): Machine {
   const section = part.slice(0, part.indexOf('.'));
-  const next = without(machine, [
+  const supply = SUPPLY.includes(section);
+  const next = without(supply ? { ...machine, broughtUp: false } : machine, [
     ...ONE_POWER_UP,
+    ...(supply ? (['bring-up-finished', 'lamp-bypassed'] as const) : []),
     ...(AT_STAGE.includes(section) ? (['horizontal-disabled', 'stage-fuse'] as const) : []),
   ]);
   return AT_ANODE.includes(section)

@@ -74,6 +74,12 @@ export interface Machine {
   readonly unexplained: Unexplained | undefined;
   /** Line volts at the set's plug as last said, V rms; 0 = not said. */
   readonly lineVolts: number;
+  /** Watts of the lamp in series, as last said; 0 = not said. */
+  readonly lampWatts: number;
+  /** Since when the set runs on the lamp, ms since 1970. */
+  readonly onLampSince: number | undefined;
+  /** A bring-up was finished in this record, and nothing was done to the supply since. */
+  readonly broughtUp: boolean;
   readonly offAt: number | undefined;
   /** Live state just left by an orderly power-off: readings held in the head may still be typed. */
   readonly held:
@@ -96,6 +102,9 @@ export const START: Machine = {
   stop: undefined,
   unexplained: undefined,
   lineVolts: 0,
+  lampWatts: 0,
+  onLampSince: undefined,
+  broughtUp: false,
   offAt: undefined,
   held: undefined,
   lastAt: Number.NEGATIVE_INFINITY,

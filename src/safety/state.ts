@@ -1,5 +1,6 @@
 // What the safety log adds up to now: supply state, proofs in force, what is missing for each next state. Pure.
 import type { SafetyEntry, SupplyState } from '../session/types.ts';
+import { type BringUpLeft, bringUpLeft } from './bring-up.ts';
 import { hvRefusal, type SafetyFacts } from './facts.ts';
 import { GATE_IDS, type Gate, type GateId } from './gate.ts';
 import { ANODE_WAIT_SECONDS } from './gates-cold.ts';
@@ -59,6 +60,10 @@ export interface SafetyState {
   readonly signalLead: Machine['signalLead'];
   /** Seconds until a restart is advisable (thermistor and tubes cool); 0 if none. A hint, not a gate. */
   readonly restartWaitSeconds: number;
+  /** What the bring-up on the lamp still lacks before it may be called finished; undefined off the lamp. */
+  readonly bringUp: BringUpLeft | undefined;
+  /** Watts of the lamp in series as last said; 0 = not said. */
+  readonly lampWatts: number;
   /** Seconds until the second anode discharge counts; 0 if it does or is not due. */
   readonly anodeWaitSeconds: number;
   /** Hands may go to lead, neck and yoke until then, ms since 1970; undefined if no reading of the anode is in force. */
@@ -208,6 +213,8 @@ function stateOf(
       current.offAt === undefined
         ? 0
         : seconds(Math.min(RESTART_WAIT_MS, current.offAt + RESTART_WAIT_MS - now)),
+    bringUp: supply === 'isolated-limited' ? bringUpLeft(current, facts, now) : undefined,
+    lampWatts: current.lampWatts,
     anodeWaitSeconds:
       first === undefined || current.proofs.has('anode-second')
         ? 0

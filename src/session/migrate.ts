@@ -20,18 +20,17 @@ export interface Format {
   readonly steps: Readonly<Record<number, FormatStep>>;
 }
 
-/** Entries whose acceptance version 2 asks more proofs for: what was accepted by the proofs of its day stays believed. */
+/** Entries whose acceptance versions 2 and 3 (holds of the bring-up) ask more proofs for: what was accepted by the proofs of its day stays believed. */
 const ASKED_MORE: readonly unknown[] = ['reading', 'gate', 'powered-up'];
+const MORE_PROOFS: FormatStep = {
+  header: (data) => data,
+  event: (data) => (ASKED_MORE.includes(data.type) ? { ...data, door: 1 } : data),
+};
 
 /** The format that is written; whoever raises the version adds a step here. Version 1 is the first one. */
 export const CURRENT_FORMAT: Format = {
   version: VERSION,
-  steps: {
-    1: {
-      header: (data) => data,
-      event: (data) => (ASKED_MORE.includes(data.type) ? { ...data, door: 1 } : data),
-    },
-  },
+  steps: { 1: MORE_PROOFS, 2: MORE_PROOFS },
 };
 
 function stepsFrom(format: Format, version: number): readonly FormatStep[] | undefined {

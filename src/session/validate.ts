@@ -11,7 +11,7 @@ import {
 } from './types.ts';
 
 export const FORMAT = 'first-raster-session';
-export const VERSION = 2;
+export const VERSION = 3;
 
 /** Longest text of any one field, in characters. */
 const LONGEST_TEXT = 4000;

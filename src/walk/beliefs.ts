@@ -109,16 +109,37 @@ export function downstreamOf(book: Rulebook, part: Part): ReadonlySet<string> {
   return found;
 }
 
-/** Variables whose earlier readings no longer count, with the sequence number of the repair that retired them. */
-export function retiredBy(book: Rulebook, state: SessionState): ReadonlyMap<string, number> {
+/**
+ * Variables whose earlier readings no longer count, with the sequence number of the repair that retired them; an answer that says that
+ * a part was renewed retires what was read of it before as a repair does.
+ */
+export function retiredBy(
+  book: Rulebook,
+  state: Pick<SessionState, 'repairs' | 'readings'>,
+): ReadonlyMap<string, number> {
   const retired = new Map<string, number>();
-  for (const repair of state.repairs) {
-    const part = book.parts.find((p) => p.id === repair.part);
+  for (const { part: id, seq } of [...state.repairs, ...renewals(book, state)].toSorted(
+    (a, b) => a.seq - b.seq,
+  )) {
+    const part = book.parts.find((p) => p.id === id);
     if (!part) continue;
-    retired.set(`part:${part.id}`, repair.seq);
-    for (const signal of downstreamOf(book, part)) retired.set(`signal:${signal}`, repair.seq);
+    retired.set(`part:${part.id}`, seq);
+    for (const signal of downstreamOf(book, part)) retired.set(`signal:${signal}`, seq);
   }
   return retired;
+}
+
+/** Parts that answers say were renewed. */
+function renewals(
+  book: Rulebook,
+  { readings }: Pick<SessionState, 'readings'>,
+): { readonly part: string; readonly seq: number }[] {
+  return readings.flatMap(({ check, value, seq }) => {
+    if (value.kind !== 'choice') return [];
+    const options = book.checks.find((c) => c.id === check)?.options;
+    const parts = options?.find((one) => one.id === value.option)?.renewed ?? [];
+    return parts.map((part) => ({ part, seq }));
+  });
 }
 
 /**

@@ -1,52 +1,26 @@
-// The table of a first power-up on the lamp, from the family and label of the set.
-import {
-  type BringUpPlan,
-  bringUpPlan,
-  RECTIFIER_HOT_ABOVE,
-  RECTIFIERS,
-  type Rectifier,
-  rectifierState,
-  TOPOLOGIES,
-} from '../bench/index.ts';
+// The table of a first power-up, from the family and label of the set and the lamp in series.
+import { RECTIFIER_HOT_ABOVE, rectifierState } from '../bench/index.ts';
 import type { Check } from '../rulebook/types.ts';
+import { bringUpOf, rectifierOf, type SafetyState } from '../safety/index.ts';
 import type { Circumstances } from './expected.ts';
 import type { BringUpRow } from './types.ts';
 
-/** The computed bring-up table; empty where the family's circuit is not one of the four that are solved. */
-export function bringUpRows(at: Circumstances): BringUpRow[] {
-  const topology = TOPOLOGIES.find((t) => t === at.facts.topology);
-  if (!topology) return [];
-  const rectifier = rectifierOf(at.facts);
-  let plan: BringUpPlan;
-  try {
-    plan = bringUpPlan({
-      topology,
-      rectifier,
-      lineVolts: at.set.lineVolts,
-      ratedWatts: at.set.ratedWatts > 0 ? at.set.ratedWatts : at.family.ratedWatts,
-    });
-  } catch {
-    // Label values outside what the plan covers: the walk goes on without a table rather than with a wrong one.
-    return [];
-  }
-  return plan.steps.map((s) => ({
-    lineVolts: s.lineVolts,
-    holdSeconds: s.holdSeconds,
-    currentCeilingAmps: s.currentCeilingAmps,
-    expectedBPlus:
-      typeof s.expectedBPlus === 'string'
-        ? s.expectedBPlus
-        : `${Math.round(s.expectedBPlus.lowVolts)} to ${Math.round(s.expectedBPlus.highVolts)} V`,
-    watch: s.note,
-  }));
-}
-
-/** The rectifier of the set; what such supplies mostly have where nobody has looked. */
-function rectifierOf(facts: Circumstances['facts']): Rectifier {
-  return (
-    RECTIFIERS.find((r) => r === facts.rectifier) ??
-    (facts.topology === 'full-wave' ? 'tube-direct' : 'selenium')
-  );
+/** The rows behind the lamp, or those of the full line after it; empty where the family's circuit is not one of the four that are solved. */
+export function bringUpRows({ facts, lampWatts }: SafetyState, to: 'lamp' | 'full-line'): BringUpRow[] {
+  const steps = bringUpOf(facts, lampWatts)?.steps ?? [];
+  return steps
+    .filter(({ lampIn }) => lampWatts === 0 || lampIn === (to === 'lamp'))
+    .map((s) => ({
+      dialVolts: s.lineVolts,
+      lineVolts: s.setVolts,
+      holdSeconds: s.holdSeconds,
+      currentCeilingAmps: s.currentCeilingAmps,
+      expectedBPlus:
+        typeof s.expectedBPlus === 'string'
+          ? s.expectedBPlus
+          : `${Math.round(s.expectedBPlus.lowVolts)} to ${Math.round(s.expectedBPlus.highVolts)} V`,
+      watch: s.note,
+    }));
 }
 
 /** Line volts from which B+ may be judged on the way up, where it may not yet: a tube rectifier gives nothing on a low line, and that is right. */

@@ -202,7 +202,7 @@ export function evaluateWalk(
       continue;
     }
     record.minutes +=
-      step.kind === 'gate' ? gateMinutes(step) : step.kind === 'danger' ? 0 : POWER_MINUTES[step.kind];
+      step.kind === 'gate' ? gateMinutes(step, view) : step.kind === 'danger' ? 0 : POWER_MINUTES[step.kind];
     const entry =
       step.kind === 'gate'
         ? settledGate(engine, view, step, record.now)
@@ -254,9 +254,12 @@ function settledGate(engine: Engine, view: WalkView, step: Step & { kind: 'gate'
   return engine.enter(view, step, 'assumed', now, { force: passingAnswer(step.gate) });
 }
 
-/** The wait between two discharges of the anode runs in the gate's own minutes. */
-function gateMinutes(step: Step & { kind: 'gate' }): number {
-  return Math.max(step.gate.minutes, step.gate.id === 'anode-second' ? 5.1 : 0);
+/** The wait between two discharges of the anode, and the holds of the bring-up, run in the gate's own minutes. */
+export function gateMinutes({ gate }: Step & { kind: 'gate' }, { safety }: WalkView): number {
+  const wait = { 'anode-second': 5.1, 'bring-up-finished': (safety.bringUp?.seconds ?? 0) / 60 }[
+    gate.id as string
+  ];
+  return Math.max(gate.minutes, wait ?? 0);
 }
 
 /** The answers of a case file, in the order given, repeated readings one after the other. */

@@ -2,6 +2,7 @@
 import type { Candidate, Expected, JudgedReading } from '../diagnosis/index.ts';
 import { holds } from '../rulebook/facts.ts';
 import { isLiveCheck } from '../rulebook/live.ts';
+import { checksSpeakingOf } from '../rulebook/speaks.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
 import {
   antennaOf,
@@ -159,13 +160,20 @@ export function waitsForLamp(standings: readonly CheckStanding[]): boolean {
 const QUICK_MINUTES = 3;
 
 /** Ohms and looks on the parts that nobody makes any more: two or three of them can end the job. */
-function isQuickCoreCheck(book: Rulebook, check: Check): boolean {
-  if (check.phase !== 'core-cold' || check.minutes > QUICK_MINUTES || check.risky || check.injects)
-    return false;
-  return check.reads.some((read) =>
-    book.parts.some((part) => part.id === read.part && part.assembly !== undefined),
+function quickCoreChecks(book: Rulebook): ReadonlySet<string> {
+  const known = quickBefore.get(book);
+  if (known) return known;
+  const core = book.parts.filter((part) => part.assembly !== undefined);
+  const quick = checksSpeakingOf(book, core).filter(
+    ({ phase, minutes, risky, injects }) =>
+      phase === 'core-cold' && minutes <= QUICK_MINUTES && !risky && !injects,
   );
+  const ids = new Set(quick.map((check) => check.id));
+  quickBefore.set(book, ids);
+  return ids;
 }
+
+const quickBefore = new WeakMap<Rulebook, ReadonlySet<string>>();
 
 /** What the planner may choose from: everything doable today, each with the minutes to get there. */
 export function candidatesOf(
@@ -213,6 +221,7 @@ export function candidatesOf(
     safety.supply === 'isolated-full' ||
     (state.safetyLog.some((e) => e.type === 'gate' && e.gate === 'bring-up-finished') &&
       !waitsForLamp(standings));
+  const quick = quickCoreChecks(book);
   return standings.flatMap((standing, order) => {
     const { check, status, expected } = standing;
     if (status !== 'allowed' && status !== 'locked') return [];
@@ -224,7 +233,7 @@ export function candidatesOf(
     if (!live && check.after.some((id) => !passed.has(id) && readLive.has(id))) return [];
     if (check.config.signal === 'applied' && noSource) return [];
     if (check.config.horizontal === 'enabled' && !mayRun) return [];
-    const protective = !bench.poweredBefore && isQuickCoreCheck(book, check);
+    const protective = !bench.poweredBefore && quick.has(check.id);
     return [{ check, expected, changeMinutes: changeMinutes(check, bench), order, protective }];
   });
 }

@@ -349,12 +349,19 @@ function powerStep(input: StepInput, to: PowerState, why: string): Step {
     safety.nextGates(to),
     to === 'isolated-limited' ? 'first power, on the lamp' : 'full line',
   );
+  if (gate?.kind === 'gate' && gate.gate.id === 'bring-up-finished')
+    return { ...gate, rows: bringUpRows(safety, 'lamp') };
   if (gate) return gate;
   return {
     kind: 'power-up',
     to,
     why,
-    rows: to === 'isolated-limited' ? bringUpRows(input.at) : [],
+    rows:
+      to === 'isolated-limited'
+        ? bringUpRows(safety, 'lamp')
+        : safety.horizontal === 'enabled'
+          ? []
+          : bringUpRows(safety, 'full-line'),
     ...powerCard(input, to),
   };
 }

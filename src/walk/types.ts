@@ -28,6 +28,9 @@ export interface CheckStanding {
 
 /** One step of the bring-up table, computed for this set. */
 export interface BringUpRow {
+  /** At the variable transformer, V rms. */
+  readonly dialVolts: number;
+  /** At the set, behind the lamp where there is one, V rms. */
   readonly lineVolts: number;
   readonly holdSeconds: number;
   readonly currentCeilingAmps: number;
@@ -49,6 +52,8 @@ export type Step =
       readonly of: number;
       /** The proof is in force, and would lapse before what follows is done. */
       readonly early?: true;
+      /** The bring-up table, where the gate asks whether it is done. */
+      readonly rows?: readonly BringUpRow[];
     }
   | {
       readonly kind: 'power-up';

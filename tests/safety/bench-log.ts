@@ -171,6 +171,7 @@ export class Bench {
       const [next] = this.state.nextGates(target);
       if (next === undefined) return this;
       if (next.id === 'anode-second') this.wait(Math.ceil(this.state.anodeWaitSeconds / 60));
+      if (next.id === 'bring-up-finished') this.wait(Math.ceil((this.state.bringUp?.seconds ?? 0) / 60));
       this.gate(next.id);
       if (next.id === 'horizontal-disabled') this.configure('horizontal', 'disabled');
       for (const what of this.state.links)

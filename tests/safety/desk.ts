@@ -92,6 +92,7 @@ export class Desk {
       const [next] = safety.nextGates(target);
       if (next === undefined) return this;
       if (next.id === 'anode-second') this.wait(Math.ceil(safety.anodeWaitSeconds / 60));
+      if (next.id === 'bring-up-finished') this.wait(Math.ceil((safety.bringUp?.seconds ?? 0) / 60));
       expect(this.gate(next.id), next.id).toBe('ok');
     }
     throw new Error('the gates never end');

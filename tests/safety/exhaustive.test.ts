@@ -138,6 +138,11 @@ function keyOf(machine: Machine, now: number): string {
     machine.stop?.why,
     machine.unexplained === undefined,
     held,
+    machine.broughtUp,
+    // Waits of these moves are of 16 min; the table behind a mid-sized lamp takes 18 here, a repeated one a minute.
+    machine.onLampSince === undefined
+      ? ''
+      : Math.min(machine.broughtUp ? 1 : 2, Math.floor((now - machine.onLampSince) / (16 * MINUTE))),
   ].join('|');
 }
 

@@ -232,6 +232,28 @@ export class Oracle {
     return '';
   }
 
+  /** On the lamp for the whole table once (16 min or more here, by the lamp), for a minute each time after it, before full line is said to be ready. */
+  notBroughtUp(): string {
+    let since: number | undefined;
+    let once = false;
+    let ready = false;
+    for (const [index, entry] of this.log.entries()) {
+      if (entry.type === 'powered-up') since = entry.to === 'isolated-limited' ? time(entry) : undefined;
+      if (entry.type === 'powered-off' || entry.type === 'resumed') since = undefined;
+      if (entry.type === 'resumed') ready = false;
+      if (entry.type !== 'gate' || entry.gate !== 'bring-up-finished') continue;
+      const said = this.passes(this.log[index], 'bring-up-finished');
+      if (!said) {
+        once = false;
+        ready = false;
+      } else if (since !== undefined && time(entry) - since >= (once ? 1 : 15) * MINUTE) {
+        once = true;
+        ready = true;
+      }
+    }
+    return ready ? '' : 'no bring-up, or not held';
+  }
+
   /** Index of the latest failing or withdrawn answer to a gate, or -1. */
   refuted(id: string): number {
     return this.lastIndex((entry) => entry.type === 'gate' && entry.gate === id && !this.passes(entry, id));

@@ -5,7 +5,7 @@ import { loadRules } from '../../src/rulebook/index.ts';
 import { passingAnswer } from '../../src/safety/index.ts';
 import { foldAll, type RecordedEvent, type SessionEvent } from '../../src/session/index.ts';
 import { createEngine } from '../../src/walk/engine.ts';
-import { evaluateWalk } from '../../src/walk/evaluate.ts';
+import { evaluateWalk, gateMinutes } from '../../src/walk/evaluate.ts';
 import type { Step, WalkView } from '../../src/walk/types.ts';
 import { healthyAnswer } from '../walk/bench-answers.ts';
 import { BENCH, MERIDIAN } from '../walk/scenarios.ts';
@@ -43,7 +43,7 @@ class Technician {
   /** Does what stands at `step`; refusals count as errors of the walk. */
   take(step: Step, answers: Readonly<Record<string, string>>): void {
     const { view } = this;
-    this.now += step.kind === 'gate' && step.gate.id === 'anode-second' ? 301_000 : 20_000;
+    this.now += step.kind === 'gate' ? Math.max(20_000, gateMinutes(step, view) * 60_000) : 20_000;
     const at = new Date(this.now);
     const check = step.kind === 'check' ? step.check : undefined;
     const text = check ? (answers[check.id] ?? healthyAnswer(check, view)) : 'yes';

@@ -42,7 +42,7 @@ export function unproven(
     count(to);
     blame(to, oracle.live() === undefined ? oracle.notDead(ZEROS) : oracle.notIsolated());
     blame(to, oracle.linkOn() ? 'a link is on' : '');
-    if (to === 'isolated-full') blame(to, oracle.answered('bring-up-finished') === -1 ? 'no bring-up' : '');
+    if (to === 'isolated-full') blame(to, oracle.notBroughtUp());
     else blame(to, oracle.horizontal() === 'enabled' ? 'slow ramp with the horizontal stage enabled' : '');
   }
   return problems;

@@ -4,6 +4,7 @@ import { type Gate, passingAnswer } from '../../src/safety/index.ts';
 import type { Session, SessionEvent, SkipReason } from '../../src/session/index.ts';
 import { formatValue, fromBase } from '../../src/session/index.ts';
 import type { Engine } from '../../src/walk/engine.ts';
+import { gateMinutes } from '../../src/walk/evaluate.ts';
 import type { Entry, Step, WalkView } from '../../src/walk/types.ts';
 import { healthyAnswer } from '../walk/bench-answers.ts';
 
@@ -88,10 +89,11 @@ export function playBenchDay(
     return way;
   };
   for (let n = 0; n < MOST_STEPS; n += 1) {
-    const before = stepNow(engine.view(session.state, now()));
+    const stood = engine.view(session.state, now());
+    const before = stepNow(stood);
     if (before.kind !== 'stop' && !(before.kind === 'check' && day.skips[before.check.id])) {
       // A long test that outlived the proofs is not run again: only the proofs are renewed before its reading is typed.
-      wait(before.kind === 'check' && before.check.id === running ? 0 : minutesOf(before));
+      wait(before.kind === 'check' && before.check.id === running ? 0 : minutesOf(before, stood));
       if (before.kind === 'check') running = before.check.id;
     }
     const view = engine.view(session.state, now());
@@ -167,12 +169,12 @@ export function playBenchDay(
 }
 
 /** Minutes that a step takes at the bench. */
-function minutesOf(step: Step): number {
+function minutesOf(step: Step, view: WalkView): number {
   switch (step.kind) {
     case 'check':
       return step.check.minutes;
     case 'gate':
-      return step.gate.id === 'anode-second' ? ANODE_WAIT_MINUTES : step.gate.minutes;
+      return step.gate.id === 'anode-second' ? ANODE_WAIT_MINUTES : gateMinutes(step, view);
     case 'power-up':
     case 'power-off':
     case 'configure':

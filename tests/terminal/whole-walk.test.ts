@@ -162,6 +162,7 @@ it('names both faults, clears flyback and yoke, and loses nothing when killed', 
     const title = titleOf(step).slice(0, 60);
     if (title !== '') await screen.until(title);
     if (step.kind === 'gate' && step.gate.id === 'anode-second') wait(ANODE_WAIT_SECONDS);
+    if (step.kind === 'gate' && step.rows) wait(view.safety.bringUp?.seconds ?? 0);
     const typed = typedAt(step, view);
     const before = view.state.lastSeq;
     screen.type(`${typed}${ENTER}`);

@@ -5,6 +5,7 @@ import { asExpected } from '../../src/ui/app/as-expected.ts';
 import { UNKNOWN_SET } from '../../src/ui/app/intake-fields.ts';
 import { FRESH_WALK } from '../../src/ui/app/model.ts';
 import { begin } from '../../src/ui/app/opening.ts';
+import { gateMinutes } from '../../src/walk/evaluate.ts';
 import type { Step } from '../../src/walk/types.ts';
 import type { Bench } from './harness.ts';
 
@@ -69,7 +70,7 @@ function takeAsExpected(bench: Bench, step: Step): boolean {
   const view = app.state.live?.view;
   if (!view || step.kind === 'stop') return false;
   if (step.kind === 'gate') {
-    bench.wait(step.gate.id === 'anode-second' ? 360 : 10);
+    bench.wait(Math.max(10, 60 * gateMinutes(step, view)));
     const force = passingAnswer(step.gate);
     return app.take(app.engine.enter(view, step, 'passed', app.now(), { force }));
   }

@@ -3,6 +3,7 @@
 import { afterEach, expect, it } from 'vitest';
 import { passingAnswer } from '../../src/safety/index.ts';
 import { answersAtOnce } from '../../src/ui/app/walk.ts';
+import { gateMinutes } from '../../src/walk/evaluate.ts';
 import type { Step, WalkView } from '../../src/walk/types.ts';
 import { healthyAnswer } from '../walk/bench-answers.ts';
 import { LEAK_AND_HEATER_CATHODE } from '../walk/scenarios.ts';
@@ -49,7 +50,7 @@ it('is at most the characters of the readings plus two a check', { timeout: 120_
     const step = stepOf(bench);
     const view = bench.app.state.live?.view;
     if (!view) break;
-    bench.wait(step.kind === 'gate' && step.gate.id === 'anode-second' ? 360 : 5);
+    bench.wait(step.kind === 'gate' ? Math.max(5, 60 * gateMinutes(step, view)) : 5);
     const before = view.state.lastSeq;
     if (step.kind === 'check') {
       const text = answerText(step, view);

@@ -5,7 +5,7 @@ import type { SetFacts } from '../../src/rulebook/types.ts';
 import { passingAnswer } from '../../src/safety/index.ts';
 import { emptyState, fold, type SessionEvent, type SessionState } from '../../src/session/index.ts';
 import { createEngine } from '../../src/walk/engine.ts';
-import { evaluateWalk } from '../../src/walk/evaluate.ts';
+import { evaluateWalk, gateMinutes } from '../../src/walk/evaluate.ts';
 import type { Step, WalkView } from '../../src/walk/types.ts';
 import { healthyAnswer } from './bench-answers.ts';
 import { engine, WELL_EQUIPPED } from './simulated-walk.ts';
@@ -55,8 +55,7 @@ class Evening {
       const { view } = this;
       const { step } = view;
       if (fits(step)) return step;
-      this.minutes +=
-        step.kind === 'gate' ? Math.max(step.gate.minutes, step.gate.id === 'anode-second' ? 5.1 : 0) : 1;
+      this.minutes += step.kind === 'gate' ? gateMinutes(step, view) : 1;
       const own = typed(step);
       if (own !== undefined) {
         expect(this.type(own), own).toBe('events');

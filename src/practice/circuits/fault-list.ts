@@ -288,8 +288,7 @@ function lossScale(d: Design): number {
 // Picture tube and its voltages
 const crt = 'picture-tube';
 add(`${crt}.gun/weak`, (_v, c) => ({ [`${crt}.gun`]: c.spread(0.04, 0.2) }));
-add(`${crt}.heater/open`, () => ({ [`${crt}.heater`]: 0 }), wound);
-add(`${crt}.heater-in-string/open`, () => ({ [`${crt}.heater`]: 0 }), series);
+add(`${crt}.heater/open`, () => ({ [`${crt}.heater`]: 0 }));
 add(`${crt}.heater/partial-short`, (_v, c) => ({ [`${crt}.heater`]: c.between(0.4, 0.6) }));
 add(`${crt}.heater-cathode/leakage`, (_v, c) => ({ [`${crt}.heater-cathode`]: c.spread(2e3, 4e4) }));
 add(`${crt}.grid-cathode/short`, (_v, c) => ({ [`${crt}.grid-cathode`]: c.spread(500, 5e4) }));
@@ -300,7 +299,7 @@ add(`${crt}.gas/gassy`, (_v, c) => ({ [`${crt}.gas`]: c.spread(3e-8, 3e-7) }));
 add(`${crt}.anode-insulation/leakage`, (_v, c, d) => ({
   [`${crt}.anode-insulation`]: lossScale(d) * c.spread(0.2, 0.8),
 }));
-add(`${crt}.base-pins/bad-joint`, () => ({ [`${crt}.base-pins`]: OPEN }), wound);
+add(`${crt}.base-pins/bad-joint`, () => ({ [`${crt}.base-pins`]: OPEN }));
 add(
   `${crt}.ion-trap/misset`,
   (_v, c) => ({ [`${crt}.ion-trap`]: c.between(0.01, 0.15) }),

@@ -21,7 +21,12 @@ export const PICTURE_ANSWERS: Answers = {
   'picture-tube-ion-trap': (b) =>
     b.v('picture-tube.ion-trap') < 0.5 ? look(b, 'slid', ['in-place'], 'hard') : look(b, 'in-place', []),
   'picture-tube-base-pins': (b) =>
-    b.v('picture-tube.base-pins') > 100 ? look(b, 'loose', ['dull']) : look(b, 'clean', ['dull'], 'hard'),
+    b.v('picture-tube.base-pins') > 100
+      ? look(b, 'loose', ['dull'])
+      : // A heater that reads open has its pins re-soldered before it is given up.
+        b.v('picture-tube.heater') < 0.3
+        ? 'resoldered'
+        : look(b, 'clean', ['dull'], 'hard'),
   'picture-tube-heater-ohms': (b) =>
     ohms(
       b.chance,
@@ -51,13 +56,18 @@ export const PICTURE_ANSWERS: Answers = {
   'picture-tube-cutoff': (b) =>
     b.v('picture-tube.grid-cathode') < 1e6
       ? look(b, 'never', [])
-      : look(b, gun(b) < 0.12 ? 'early' : 'normal', ['normal']),
+      : look(b, heaterOpen(b) || gun(b) < 0.12 ? 'early' : 'normal', ['normal']),
   'picture-tube-life': (b) => {
+    if (heaterOpen(b)) return undefined;
     const g = gun(b) * Math.exp(b.chance.normal(0.25));
     return g < 0.15 ? 'into-bad' : g < 0.35 ? 'to-bottom' : g < 0.7 ? 'small-fall' : 'no-fall';
   },
   'picture-tube-gas': (b) =>
-    b.v('picture-tube.gas') > 1e-8 ? look(b, 'gas', ['none'], 'hard') : look(b, 'none', ['no-test'], 'hard'),
+    heaterOpen(b)
+      ? 'no-test'
+      : b.v('picture-tube.gas') > 1e-8
+        ? look(b, 'gas', ['none'], 'hard')
+        : look(b, 'none', ['no-test'], 'hard'),
   'picture-tube-neck-glow': (b) => {
     if (b.solved.heaters.pictureTube < 0.3 || heaterOpen(b)) return 'no-glow';
     return b.v('picture-tube.gas') > 1e-8
@@ -71,7 +81,7 @@ export const PICTURE_ANSWERS: Answers = {
     return b.seen.lightBright < 0.7 ? look(b, 'dim', ['full']) : look(b, 'full', ['dim']);
   },
   'dot-at-switch-off': (b) =>
-    b.seen.anodeDark > 6000 && gun(b) > 0.05
+    b.seen.anodeDark > 6000 && gun(b) > 0.05 && !heaterOpen(b)
       ? look(b, 'dot', ['brief', 'none'], 'hard')
       : look(b, 'none', ['brief']),
   'picture-tube-warm-up': (b) =>
@@ -82,7 +92,9 @@ export const PICTURE_ANSWERS: Answers = {
     lit(b) ? (gun(b) < 0.25 ? look(b, 'much', ['some']) : look(b, 'little', ['some'])) : undefined,
   'picture-tube-tap': (b) => {
     if (b.v('picture-tube.grid-cathode') < 1e6) return look(b, 'flashes', ['no-change'], 'hard');
-    return heaterOpen(b) ? look(b, 'goes-out', ['no-change'], 'hard') : look(b, 'no-change', []);
+    return b.v('picture-tube.base-pins') > 100
+      ? look(b, 'goes-out', ['no-change'], 'hard')
+      : look(b, 'no-change', []);
   },
   'picture-tube-iso-heater': (b) =>
     b.v('picture-tube.heater-cathode') < 1e6 ? look(b, 'cured', ['better']) : 'no-change',

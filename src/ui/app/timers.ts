@@ -23,6 +23,7 @@ export function countdowns(live: Live, now: number): readonly Countdown[] {
   const since = Math.max(0, (now - live.viewedAt) / 1000);
   const fromSafety: Countdown[] = [
     { title: 'second anode discharge', seconds: safety.anodeWaitSeconds - since },
+    { title: 'bring-up on the lamp', seconds: (safety.bringUp?.seconds ?? 0) - since },
     { title: 'wait before restart', seconds: safety.restartWaitSeconds - since },
   ];
   // A hold belongs to its power-up: with the plug out it is over.

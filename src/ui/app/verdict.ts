@@ -1,5 +1,6 @@
 // The verdict: overall word, grades with their evidence, next steps. Enter opens the evidence; the report is written from here.
 import type { GradeEntry, NextStep, OpenSign, Verdict } from '../../diagnosis/types.ts';
+import { checksSpeakingOf } from '../../rulebook/speaks.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
 import type { App } from './app.ts';
@@ -85,14 +86,9 @@ export function keyVerdict(app: App, screen: VerdictScreen, _key: Key, command: 
 function evidenceFor(app: App, entry: GradeEntry): Behind {
   const { live } = app.state;
   if (!live) return { suspects: [], readings: [] };
-  const own = new Set(
-    app.book.parts.filter((p) => p.assembly === entry.id || p.section === entry.id).map((p) => p.id),
-  );
-  const speaks = new Set(
-    app.book.checks
-      .filter((c) => c.reads.some((r) => r.part !== undefined && own.has(r.part)))
-      .map((c) => c.id),
-  );
+  const parts = app.book.parts.filter((p) => p.assembly === entry.id || p.section === entry.id);
+  const own = new Set(parts.map((p) => p.id));
+  const speaks = new Set(checksSpeakingOf(app.book, parts).map((c) => c.id));
   return {
     suspects: live.view.suspects
       .filter((s) => own.has(s.part))

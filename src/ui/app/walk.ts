@@ -182,7 +182,10 @@ function enter(app: App, screen: WalkScreen, step: Step): Acts {
 /** Takes what a simulated set shows; waits of the safety gates pass at once. */
 function takeSimulated(app: App, screen: WalkScreen, live: Live, step: Step, shown: Simulated): Acts {
   if (step.kind === 'check' && shown.text === '') return skip(app, step.check.id, 'cannot-reach');
-  if (step.kind === 'gate') app.passOver(live.view.safety.anodeWaitSeconds);
+  if (step.kind === 'gate')
+    app.passOver(
+      Math.max(live.view.safety.anodeWaitSeconds, step.rows ? (live.view.safety.bringUp?.seconds ?? 0) : 0),
+    );
   if (step.kind === 'power-up') app.passOver(live.view.safety.restartWaitSeconds);
   if (step.kind !== 'check') return give(app, screen, step, shown.text, shown.force);
   const entry = app.engine.enter(live.view, step, shown.text, app.now());

@@ -23,16 +23,18 @@ export function bringUpTable(rows: readonly BringUpRow[], lineVolts: number, wid
   const progress = bar(lineVolts / last.lineVolts, 20);
   return [
     plain(
-      `   ${pad('LINE', 8)}${pad('HOLD', 8)}${pad('AT MOST', 9)}${pad('B+', 18)}${beside ? 'WATCH' : progress}`,
+      `   ${pad('DIAL', 8)}${pad('AT SET', 8)}${pad('HOLD', 8)}${pad('AT MOST', 9)}${pad('B+', 18)}${beside ? 'WATCH' : progress}`,
       'accent',
     ),
     ...rows.map(
       (r, n): Line => [
         span(n === reached ? ' ▸ ' : '   ', 'accent'),
-        span(`${pad(`${Math.round(r.lineVolts)} V`, 8)}${pad(held(r.holdSeconds), 8)}`),
+        span(
+          `${pad(`${Math.round(r.dialVolts)} V`, 8)}${pad(`${Math.round(r.lineVolts)} V`, 8)}${pad(held(r.holdSeconds), 8)}`,
+        ),
         span(pad(`${r.currentCeilingAmps.toFixed(2)} A`, 9), 'watch'),
         span(pad(r.expectedBPlus, 18)),
-        span(beside ? cut(r.watch, width - 46) : '', 'quiet'),
+        span(beside ? cut(r.watch, width - 54) : '', 'quiet'),
       ],
     ),
     ...wrap(next.watch === '' ? '' : `At ${Math.round(next.lineVolts)} V watch: ${next.watch}`, width)
