@@ -49,7 +49,7 @@ export function confirmations(named: readonly Suspect[], input: StepsInput): rea
       kind: 'measure',
       action: check
         ? `Confirm before replacing: ${inSentence(check.title)}`
-        : `Confirm before replacing: ${again ? `take ${again} again, with another instrument or method where there is one` : 'measure the part itself'}`,
+        : `Confirm before replacing: ${again ? `take ${again} again, with another instrument or method where there is one` : `measure the part itself, the ${inSentence(suspect.title)}`}`,
       part: suspect.title,
       why: hearsay
         ? 'So far it rests on what the owner said alone.'

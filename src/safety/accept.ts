@@ -172,7 +172,10 @@ function acceptGate(id: string, value: ReadingValue, safety: SafetyState): Accep
       : gate.id === 'cause-found'
         ? then.unexplained === undefined
         : then.proven.has(gate.id);
-  return counted ? OK : refuse(`"${gate.title}" does not count yet.`, before(safety, gate.id));
+  // A reading that is a danger is no refusal: it goes into the record, and stops the run.
+  return counted || (then.forcedStop !== undefined && safety.forcedStop === undefined)
+    ? OK
+    : refuse(`"${gate.title}" does not count yet.`, before(safety, gate.id));
 }
 
 /** Gates that come before this one on the way to a cold set. */

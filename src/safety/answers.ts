@@ -37,7 +37,13 @@ export function answered(
   const { pass } = judgeGate(gate, entry.value);
   const withdrawn = entry.value.kind === 'choice' && entry.value.option === WITHDRAWN;
   const high = entry.door === undefined && tooHighForLine(machine, gate, entry.value, facts);
-  if (!pass || high) return refuted(machine, gate.id, withdrawn);
+  if (!pass || high)
+    return refuted(
+      machine,
+      gate.id,
+      withdrawn,
+      pass ? `At ${machine.lineVolts} V of line its limit is lower in proportion. ` : '',
+    );
   // What was finished by the proofs of its day stays finished.
   const held =
     gate.id !== 'bring-up-finished' ||
@@ -138,7 +144,8 @@ function proven(machine: Machine, id: GateId, at: number, facts: SafetyFacts): M
   return machine;
 }
 
-function refuted(machine: Machine, id: GateId, withdrawn: boolean): Machine {
+/** `lower`: why a reading within the limit of full line is over it all the same. */
+function refuted(machine: Machine, id: GateId, withdrawn: boolean, lower: string): Machine {
   switch (id) {
     case 'plug-pulled': {
       const lost = withoutCold(machine);
@@ -171,7 +178,7 @@ function refuted(machine: Machine, id: GateId, withdrawn: boolean): Machine {
       return stopped(
         distrusted,
         'chassis-hot',
-        'The chassis is hot behind the isolation transformer. UNPLUG NOW. Then prove the transformer again.',
+        `The chassis is hot behind the isolation transformer. ${lower}UNPLUG NOW. Then prove the transformer again.`,
         { say: 'The chassis read hot behind the isolation transformer.' },
       );
     }

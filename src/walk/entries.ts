@@ -19,6 +19,7 @@ import { circumstancesOf } from './beliefs.ts';
 import { tooEarlyFor, tooEarlyWords } from './bring-up-rows.ts';
 import { expectedFor, METER_SPREAD } from './expected.ts';
 import { judgeReading } from './judge.ts';
+import { slipAt } from './slips.ts';
 import type { Entry, Judgement, Step, WalkView } from './types.ts';
 
 /** Circumstances of one entry that the card does not settle. */
@@ -92,6 +93,8 @@ export function enterAt(view: WalkView, step: Step, text: string, now: Date, opt
     }
     case 'check':
       return withValue(read(text, specOf(step.check), options), (value) => {
+        const slip = options.force ? undefined : slipAt(step.check, text, value, step.expected);
+        if (slip) return slip;
         const list: SessionEvent[] = [readingEvent(view, step.check, text, value, options)];
         return guarded(view, list, now, '');
       });

@@ -5,10 +5,7 @@ import type { Check, Rulebook } from '../rulebook/types.ts';
 import {
   anodeDue,
   antennaOf,
-  DRIVE,
-  driveSeen,
   type Gate,
-  isDriven,
   permitsPlace,
   readsAntenna,
   type SafetyState,
@@ -24,6 +21,7 @@ import type { KeptOff } from './lost.ts';
 import { putOff, quickLook } from './order.ts';
 import { pinsFor } from './pins.ts';
 import { type PowerState, powerCard } from './power-card.ts';
+import { driveGone, isOpen, stageStaysOff } from './stage.ts';
 import { type Guarded, openProtective, waitsForLamp } from './standing.ts';
 import type { CheckStanding, Step } from './types.ts';
 
@@ -77,9 +75,6 @@ export function nextStep(input: StepInput): Step {
   const here = lastCall(input, best);
   return towards(input, (here ?? best).check, here ?? best);
 }
-
-const isOpen = (standing: CheckStanding | undefined): boolean =>
-  standing?.status === 'allowed' || standing?.status === 'locked';
 
 /** Why the set is not powered, or its stage not enabled, and how that is lifted. */
 function keptOffWords({ off, safety }: StepInput): readonly string[] {
@@ -171,6 +166,12 @@ export function wayTo(input: StepInput, check: Check): Step | { readonly missing
   const off = sourceOff(input);
   if (off) return off;
   const { safety, state, standings } = input;
+  if (check.config.horizontal === 'enabled' && stageStaysOff(input))
+    return {
+      missing: [
+        'drive at the horizontal output grid: it was looked for and is not there; its cause comes first',
+      ],
+    };
   const antenna = antennaOf(state, safety, standings);
   return check.config.signal === 'applied' && !antenna.may && antenna.open.length === 0
     ? { missing: [antenna.missing] }
@@ -231,13 +232,6 @@ function stageStep({ safety, state }: StepInput, value: string): Step {
   return anode
     ? { kind: 'gate', gate: anode, toward: 'hands in the HV cage', position: 1, of: 1 }
     : configureStep(value, state.config['horizontal-method']);
-}
-
-/** The stage runs, and the drive that it was enabled on is no longer in the record: corrected since, or taken back. */
-function driveGone({ safety, state }: StepInput): boolean {
-  return (
-    safety.horizontal === 'enabled' && isDriven(safety.facts) && !DRIVE.some((id) => driveSeen(id, state))
-  );
 }
 
 /** A cold check that must come before this one: asked while the set is cold, or the walk would have to come back for it. */
@@ -369,8 +363,8 @@ function powerStep(input: StepInput, to: PowerState, why: string): Step {
 function checkStep(input: StepInput, check: Check, why: string, planned?: PlannedCheck): Step {
   const done = input.standings.filter((s) => s.status === 'done').length;
   const open = input.plan.ranked.length;
-  const expected = standingOf(input.standings, check)?.expected;
   const least = isLive(input.safety.supply) ? tooEarlyFor(check, input.at) : undefined;
+  const expected = least === undefined ? standingOf(input.standings, check)?.expected : undefined;
   const pins = pinsFor(input.book, input.at.set, check);
   return {
     kind: 'check',

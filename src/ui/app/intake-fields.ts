@@ -126,7 +126,7 @@ export function intakeFields(book: Rulebook, draft: SetFacts): readonly IntakeFi
     number(
       'rated-watts',
       'Label watts',
-      'Input on the label of the set; 0 if there is none.',
+      'Input on the label of the set; 0 if it is not there or not read: then what is usual for such a set is taken.',
       'W',
       [0, 1000],
     ),
@@ -245,7 +245,6 @@ export function answer(book: Rulebook, field: IntakeField, typed: string, draft:
         family: family.id,
         ratedVolts: own(facts.ratedVolts, before?.ratedVolts, family.ratedVolts),
         lineVolts: own(facts.lineVolts, before?.ratedVolts, family.ratedVolts),
-        ratedWatts: own(facts.ratedWatts, before?.ratedWatts, family.ratedWatts),
       });
     }
     case 'standard':

@@ -63,15 +63,19 @@ export function nextRow(live: Live): BringUpRow | undefined {
   return live.ladder.find((r) => r.lineVolts > live.view.state.lineVolts + LINE_SLACK);
 }
 
-/** Most amperes of the table at a line voltage, A; `undefined` if the table has no row there. */
+/** The row of the table that a line voltage has reached; `undefined` below the first. */
+const reached = (live: Live, lineVolts: number): BringUpRow | undefined =>
+  live.ladder.findLast((r) => r.lineVolts <= lineVolts + LINE_SLACK);
+
+/** Most amperes of the table at a line voltage, A: those of the row reached; `undefined` if the table has none there. */
 export function ceilingAt(live: Live, lineVolts: number): number | undefined {
-  return live.ladder.find((r) => Math.abs(r.lineVolts - lineVolts) <= LINE_SLACK)?.currentCeilingAmps;
+  return reached(live, lineVolts)?.currentCeilingAmps;
 }
 
-/** Hold of the table at a line voltage just reached, s; 0 if the table has no row there. */
+/** Hold of the row just reached, s; 0 if no further row is. */
 export function holdAt(live: Live, lineVolts: number): number {
-  const row = live.ladder.find((r) => Math.abs(r.lineVolts - lineVolts) <= LINE_SLACK);
-  return row?.holdSeconds ?? 0;
+  const row = reached(live, lineVolts);
+  return row === reached(live, live.view.state.lineVolts) ? 0 : (row?.holdSeconds ?? 0);
 }
 
 /** At a discharge, starts its countdown; else opens the line for the minutes, with the hold of the table's next row already in it. */

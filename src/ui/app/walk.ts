@@ -179,6 +179,11 @@ function enter(app: App, screen: WalkScreen, step: Step): Acts {
   }
 }
 
+/** The card after an entry: on the way to a check that was jumped to it leads there still, until that one is read. */
+function onWards({ pinned }: WalkScreen, step: Step): WalkScreen {
+  return { ...FRESH_WALK, pinned: step.kind === 'check' && step.check.id === pinned ? '' : pinned };
+}
+
 /** Takes what a simulated set shows; waits of the safety gates pass at once. */
 function takeSimulated(app: App, screen: WalkScreen, live: Live, step: Step, shown: Simulated): Acts {
   if (step.kind === 'check' && shown.text === '') return skip(app, step.check.id, 'cannot-reach');
@@ -227,7 +232,7 @@ function give(
   const unsafe = live.practice?.watch(live.view, step, entry);
   if (unsafe) return openDebrief(app, unsafe.say);
   if (!app.take(entry)) return app.show({ ...screen, input: toReplace(screen.input) });
-  app.show(FRESH_WALK);
+  app.show(onWards(screen, step));
   if (app.state.live?.view.step.kind === 'danger') app.ports.bell();
   app.settle();
 }
