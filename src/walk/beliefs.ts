@@ -13,6 +13,7 @@ import { tripped } from '../safety/index.ts';
 import type { LoggedReading, SessionState } from '../session/types.ts';
 import { tooEarlyFor, tooEarlyWords } from './bring-up-rows.ts';
 import { type Circumstances, expectedFor, METER_OHMS, METER_SPREAD } from './expected.ts';
+import { onSupply, supplyShare } from './supply-share.ts';
 
 const circumstancesBefore = new WeakMap<
   SetFacts,
@@ -171,8 +172,13 @@ export function evidenceNow(
   judged: readonly JudgedReading[],
 ): Evidence[] {
   const retired = retiredBy(book, state);
+  const share = supplyShare(judged.filter((reading) => !isStale(book, reading, retired)));
+  const says = (reading: JudgedReading): readonly Evidence[] => {
+    const own = evidenceFrom(reading);
+    return share === undefined ? own : onSupply(book, reading, own, share);
+  };
   const evidence = judged.flatMap((reading) =>
-    evidenceFrom(reading).filter((e) => (retired.get(e.variable) ?? 0) <= e.seq),
+    says(reading).filter((e) => (retired.get(e.variable) ?? 0) <= e.seq),
   );
   if (!state.set) return evidence;
   const looked = new Set(evidence.filter((e) => bySenses(e.method)).map((e) => e.variable));

@@ -99,10 +99,17 @@ function toSwap(
     .sort((a, b) => b.chance - a.chance)[0];
 }
 
+/** Parts that a new assembly brings with it, though they can be mended in an old one. */
+const COMES_WITH: Readonly<Record<string, readonly string[]>> = {
+  'picture-tube': ['picture-tube.base-pins'],
+};
+
 /** What is replaced with a part: a flyback, yoke, picture tube or transformer goes as a whole. */
 function unitOf(engine: Engine, id: string): string[] {
   const assembly = engine.book.parts.find((p) => p.id === id)?.assembly;
-  return assembly ? engine.book.parts.filter((p) => p.assembly === assembly).map((p) => p.id) : [id];
+  if (!assembly) return [id];
+  const own = engine.book.parts.filter((p) => p.assembly === assembly).map((p) => p.id);
+  return [...own, ...(COMES_WITH[assembly] ?? [])];
 }
 
 /** Share by which a reading must change to be seen beside a meter's own error. */

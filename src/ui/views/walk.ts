@@ -97,7 +97,9 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
         width,
       );
       if (step.rows)
-        lines.push(...bringUpTable(step.rows, live?.view.state.lineVolts ?? 0, width).slice(0, -1));
+        lines.push(
+          ...bringUpTable(step.rows, live?.view.state.lineVolts ?? 0, width).slice(0, 1 + step.rows.length),
+        );
       const missing = step.rows && live?.view.safety.bringUp && bringUpWords(live.view.safety.bringUp);
       const list: Block[] = [
         ...(missing
