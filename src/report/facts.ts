@@ -9,13 +9,17 @@ const WISHES = { watch: 'to watch it', display: 'to display it', sell: 'to sell 
 
 /** Whose set it is, what was asked, and who answers: above the verdict. */
 export function askedFacts(
-  { view, technician }: ReportInput,
+  { view, technician, rulebook }: ReportInput,
   say: (text: string) => string,
 ): readonly Fact[] {
   const { set, ownerWish } = view.state;
+  const complaint = (set?.complaint ?? []).map(
+    (id) => rulebook.symptoms.find((s) => s.id === id)?.title ?? id,
+  );
   return filled(
     [
       ['Owner', typedText(set?.owner ?? '')],
+      ['Complaint', say(listWords(complaint.map(inSentence)))],
       ['Question', typedText(set?.question ?? '')],
       ['Wish', WISHES[ownerWish]],
       ['Technician', typedText(technician ?? '')],
@@ -31,14 +35,10 @@ export function setFacts(
 ): readonly Fact[] {
   const { set, lastAt } = view.state;
   const family = rulebook.families.find((entry) => entry.id === set?.family);
-  const complaint = (set?.complaint ?? []).map(
-    (id) => rulebook.symptoms.find((s) => s.id === id)?.title ?? id,
-  );
   const begun = typedText(session.created).slice(0, 10);
   const last = timeWords(lastAt).slice(0, 10);
   return filled(
     [
-      ['Complaint', say(listWords(complaint.map(inSentence)))],
       ['Supply', say(family?.title ?? set?.family ?? '')],
       ['Standard', set ? `${set.standard} lines` : ''],
       ['Picture tube', set?.pictureTube === 'unknown' ? 'type not known' : typedText(set?.pictureTube ?? '')],

@@ -111,7 +111,7 @@ export function beforePowerGates(facts: SafetyFacts): readonly Gate[] {
         stage: 'before-power',
         title: 'All links, clips and discharge leads off',
         ask: 'Every link, clip, shorting lead and discharge stick off the set?',
-        how: ['Go by the list on the screen and by the tag on the cord.', 'Count your clips.'],
+        how: ['Links noted as fitted stand in the line at the top of the screen; the tag on the cord has the rest.', 'Count your clips.'],
         cautions: [],
         limitText: 'all off',
         minutes: 1,
