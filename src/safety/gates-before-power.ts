@@ -111,7 +111,10 @@ export function beforePowerGates(facts: SafetyFacts): readonly Gate[] {
         stage: 'before-power',
         title: 'All links, clips and discharge leads off',
         ask: 'Every link, clip, shorting lead and discharge stick off the set?',
-        how: ['Links noted as fitted stand in the line at the top of the screen; the tag on the cord has the rest.', 'Count your clips.'],
+        how: [
+          'Links noted as fitted stand in the line at the top of the screen; the tag on the cord has the rest.',
+          'Count your clips.',
+        ],
         cautions: [],
         limitText: 'all off',
         minutes: 1,
