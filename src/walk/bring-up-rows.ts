@@ -1,9 +1,9 @@
 // The table of a first power-up, from the family and label of the set and the lamp in series.
 import { RECTIFIER_HOT_ABOVE, rectifierState } from '../bench/index.ts';
 import type { Check } from '../rulebook/types.ts';
-import { bringUpOf, rectifierOf, type SafetyState } from '../safety/index.ts';
+import { bringUpOf, bringUpWords, rectifierOf, type SafetyState } from '../safety/index.ts';
 import type { Circumstances } from './expected.ts';
-import type { BringUpRow } from './types.ts';
+import type { BringUpRow, Step } from './types.ts';
 
 /** The rows behind the lamp, or those of the full line after it; empty where the family's circuit is not one of the four that are solved. */
 export function bringUpRows({ facts, lampWatts }: SafetyState, to: 'lamp' | 'full-line'): BringUpRow[] {
@@ -21,6 +21,16 @@ export function bringUpRows({ facts, lampWatts }: SafetyState, to: 'lamp' | 'ful
           : `${Math.round(s.expectedBPlus.lowVolts)} to ${Math.round(s.expectedBPlus.highVolts)} V`,
       watch: s.note,
     }));
+}
+
+/** The question whether the bring-up is finished, with its table and what it still lacks. */
+export function bringUpGate(gate: Step & { kind: 'gate' }, safety: SafetyState): Step {
+  const missing = safety.bringUp && bringUpWords(safety.bringUp);
+  return {
+    ...gate,
+    rows: bringUpRows(safety, 'lamp'),
+    ...(missing === undefined ? {} : { lacking: missing }),
+  };
 }
 
 /** Line volts from which B+ may be judged on the way up, where it may not yet: a tube rectifier gives nothing on a low line, and that is right. */

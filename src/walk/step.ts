@@ -11,7 +11,7 @@ import {
   type SafetyState,
 } from '../safety/index.ts';
 import type { SessionState } from '../session/types.ts';
-import { bringUpRows, tooEarlyFor } from './bring-up-rows.ts';
+import { bringUpGate, bringUpRows, tooEarlyFor } from './bring-up-rows.ts';
 import { configureStep, leadOffStep, leadStep, signalStep } from './configure-steps.ts';
 import { isLive } from './costs.ts';
 import { endStep, offForLost, outOfChecks } from './ends.ts';
@@ -343,8 +343,7 @@ function powerStep(input: StepInput, to: PowerState, why: string): Step {
     safety.nextGates(to),
     to === 'isolated-limited' ? 'first power, on the lamp' : 'full line',
   );
-  if (gate?.kind === 'gate' && gate.gate.id === 'bring-up-finished')
-    return { ...gate, rows: bringUpRows(safety, 'lamp') };
+  if (gate?.kind === 'gate' && gate.gate.id === 'bring-up-finished') return bringUpGate(gate, safety);
   if (gate) return gate;
   return {
     kind: 'power-up',

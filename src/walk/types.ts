@@ -54,6 +54,8 @@ export type Step =
       readonly early?: true;
       /** The bring-up table, where the gate asks whether it is done. */
       readonly rows?: readonly BringUpRow[];
+      /** What of it is still to be done, in words; undefined if nothing. */
+      readonly lacking?: string;
     }
   | {
       readonly kind: 'power-up';

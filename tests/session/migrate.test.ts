@@ -31,7 +31,7 @@ const FROM_ZERO: Format = {
 };
 /** Two steps on: every note in the style of version 2. */
 const FROM_ZERO_TO_TWO: Format = {
-  version: 3,
+  version: 2,
   steps: {
     ...FROM_ZERO.steps,
     1: {
@@ -105,7 +105,7 @@ describe('an older format', () => {
   it('goes over two steps', () => {
     const { path } = oldFile();
     const text = readJournalFile(path, FROM_ZERO_TO_TWO);
-    expect(text).toMatchObject({ version: 0, damage: undefined, header: { version: 3 } });
+    expect(text).toMatchObject({ version: 0, damage: undefined, header: { version: 2 } });
     expect(text.events[1]).toMatchObject({ seq: 2, type: 'note', text: '(Mark: red)' });
   });
 

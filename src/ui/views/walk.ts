@@ -1,5 +1,5 @@
 // The walk: the card of the step at hand in fixed places, the input line, the last entry; beside it, where there is room, what is likely wrong.
-import { bringUpWords, type Gate } from '../../safety/index.ts';
+import type { Gate } from '../../safety/index.ts';
 import type { Judgement, Step } from '../../walk/types.ts';
 import { askedAgain } from '../app/again.ts';
 import type { App } from '../app/app.ts';
@@ -100,10 +100,9 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
         lines.push(
           ...bringUpTable(step.rows, live?.view.state.lineVolts ?? 0, width).slice(0, 1 + step.rows.length),
         );
-      const missing = step.rows && live?.view.safety.bringUp && bringUpWords(live.view.safety.bringUp);
       const list: Block[] = [
-        ...(missing
-          ? [{ label: 'LEFT', paragraphs: [missing], tone: 'watch' as const, least: 1, rank: 0 }]
+        ...(step.lacking
+          ? [{ label: 'LEFT', paragraphs: [step.lacking], tone: 'watch' as const, least: 1, rank: 0 }]
           : []),
         { label: 'ASK', paragraphs: [gate.ask], least: 2, rank: 0 },
         {
