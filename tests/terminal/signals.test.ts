@@ -24,7 +24,7 @@ beforeEach(() => {
 afterEach(() => {
   shell?.dispose();
   folder.remove();
-});
+}, 60_000);
 
 function saved(name: string, notes = 1): void {
   const session = createSession(sessions, {
