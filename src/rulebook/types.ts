@@ -264,7 +264,7 @@ export interface CheckOption {
   readonly title: string;
   /** Said at once when chosen, e.g. "Brightness down now." */
   readonly say: string;
-  /** Parts that this answer says are new: not renewed again with their class. */
+  /** Parts that this answer says are new: not renewed again with their class, and what was read of them before is read anew. */
   readonly renewed?: readonly string[];
 }
 

@@ -20,17 +20,24 @@ export interface Format {
   readonly steps: Readonly<Record<number, FormatStep>>;
 }
 
-/** Entries whose acceptance versions 2 and 3 (holds of the bring-up) ask more proofs for: what was accepted by the proofs of its day stays believed. */
-const ASKED_MORE: readonly unknown[] = ['reading', 'gate', 'powered-up'];
-const MORE_PROOFS: FormatStep = {
+/** A step after which some entries ask more proofs: what was accepted by the proofs of its day stays believed. */
+const stayBelieved = (asksMore: (data: Json) => boolean): FormatStep => ({
   header: (data) => data,
-  event: (data) => (ASKED_MORE.includes(data.type) ? { ...data, door: 1 } : data),
-};
+  event: (data) => (asksMore(data) ? { ...data, door: 1 } : data),
+});
+
+/** Version 2: everything that is read, proven or switched on. */
+const EVERY_PROOF = stayBelieved(({ type }) => ['reading', 'gate', 'powered-up'].some((t) => t === type));
+/** Version 3: the bring-up is held, and full line rests on that. */
+const HELD_BRING_UP = stayBelieved(
+  ({ type, gate, to }) =>
+    (type === 'gate' && gate === 'bring-up-finished') || (type === 'powered-up' && to === 'isolated-full'),
+);
 
 /** The format that is written; whoever raises the version adds a step here. Version 1 is the first one. */
 export const CURRENT_FORMAT: Format = {
   version: VERSION,
-  steps: { 1: MORE_PROOFS, 2: MORE_PROOFS },
+  steps: { 1: EVERY_PROOF, 2: HELD_BRING_UP },
 };
 
 function stepsFrom(format: Format, version: number): readonly FormatStep[] | undefined {

@@ -256,10 +256,13 @@ function settledGate(engine: Engine, view: WalkView, step: Step & { kind: 'gate'
 
 /** The wait between two discharges of the anode, and the holds of the bring-up, run in the gate's own minutes. */
 export function gateMinutes({ gate }: Step & { kind: 'gate' }, { safety }: WalkView): number {
-  const wait = { 'anode-second': 5.1, 'bring-up-finished': (safety.bringUp?.seconds ?? 0) / 60 }[
-    gate.id as string
-  ];
-  return Math.max(gate.minutes, wait ?? 0);
+  const wait =
+    gate.id === 'anode-second'
+      ? 5.1
+      : gate.id === 'bring-up-finished'
+        ? (safety.bringUp?.seconds ?? 0) / 60
+        : 0;
+  return Math.max(gate.minutes, wait);
 }
 
 /** The answers of a case file, in the order given, repeated readings one after the other. */

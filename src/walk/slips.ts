@@ -40,7 +40,7 @@ function tenfoldStop(check: Check, value: Num, expected: Expected | undefined): 
   if (ratio < 1 / NEAR || ratio > NEAR) return undefined;
   if (tripped(check, value) === undefined || tripped(check, tenth) !== undefined) return undefined;
   return ask(
-    `${formatValue(value)} would end this run at once; ${formatValue(tenth)} is what one expects. As it stands on the meter:`,
+    `${formatValue(value)} would end this run at once; ${formatValue(tenth)} is what one expects. In doubt ^X first; as it stood on the meter:`,
     // Enter alone takes what was typed: a run that should end is not kept up by habit.
     [value, tenth],
   );

@@ -159,6 +159,8 @@ export function waitsForLamp(standings: readonly CheckStanding[]): boolean {
 /** Minutes up to which a cold check on a core part comes before anything else. */
 const QUICK_MINUTES = 3;
 
+const quickBefore = new WeakMap<Rulebook, ReadonlySet<string>>();
+
 /** Ohms and looks on the parts that nobody makes any more: two or three of them can end the job. */
 function quickCoreChecks(book: Rulebook): ReadonlySet<string> {
   const known = quickBefore.get(book);
@@ -172,8 +174,6 @@ function quickCoreChecks(book: Rulebook): ReadonlySet<string> {
   quickBefore.set(book, ids);
   return ids;
 }
-
-const quickBefore = new WeakMap<Rulebook, ReadonlySet<string>>();
 
 /** What the planner may choose from: everything doable today, each with the minutes to get there. */
 export function candidatesOf(

@@ -163,8 +163,8 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
 
 /** The way to a technician's own choice of check, or what is missing for it. */
 export function wayTo(input: StepInput, check: Check): Step | { readonly missing: readonly string[] } {
-  const off = sourceOff(input);
-  if (off) return off;
+  const safe = safetyStep(input);
+  if (safe) return safe;
   const { safety, state, standings } = input;
   if (check.config.horizontal === 'enabled' && stageStaysOff(input))
     return {

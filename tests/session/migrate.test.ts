@@ -5,7 +5,7 @@ import { afterAll, describe, expect, it } from 'vitest';
 import { listSessions, openSession, SessionError } from '../../src/session/index.ts';
 import { readJournalFile, rewriteFile } from '../../src/session/journal.ts';
 import { sumOf } from '../../src/session/journal-text.ts';
-import { CURRENT_FORMAT, type Format, type Json } from '../../src/session/migrate.ts';
+import { CURRENT_FORMAT, type Format, type Json, migratedEvent } from '../../src/session/migrate.ts';
 import { newFolder, note, reading, removeFolders } from './helpers.ts';
 
 afterAll(removeFolders);
@@ -68,6 +68,17 @@ function oldFile(name = 'x'): { folder: string; path: string; text: string } {
   fs.writeFileSync(path, text, { mode: 0o600 });
   return { folder, path, text };
 }
+
+describe('version 2, which did not hold the bring-up', () => {
+  const now = (data: Record<string, unknown>) => migratedEvent(CURRENT_FORMAT, 2, data);
+  it('keeps what rested on it believed, and nothing else', () => {
+    expect(now({ type: 'gate', gate: 'bring-up-finished' })).toHaveProperty('door', 1);
+    expect(now({ type: 'powered-up', to: 'isolated-full' })).toHaveProperty('door', 1);
+    expect(now({ type: 'powered-up', to: 'isolated-limited' })).not.toHaveProperty('door');
+    expect(now({ type: 'gate', gate: 'chassis-ac' })).not.toHaveProperty('door');
+    expect(now({ type: 'reading', check: 'x' })).not.toHaveProperty('door');
+  });
+});
 
 describe('an older format', () => {
   it('is not one that the program knows today: refused with its version, left alone', () => {

@@ -32,3 +32,18 @@ describe('a set whose oscillator is dead', async () => {
     expect(engine.stepFor(walk.view, 'b-plus-horizontal-off')).not.toHaveProperty('missing');
   });
 });
+
+it('a check of one\u2019s own choice is no way round the first live reading of the chassis', async () => {
+  const set = await drawSet({ seed: 4, family: 'series-doubler-halfwave', level: 'healthy' });
+  const one = { set: setFactsOf(set), instruments: WELL_EQUIPPED };
+  let gates = 0;
+  evaluateWalk(engine, one, (check, now) => set.answer(check, now.state.config), {
+    choose(view) {
+      if (view.step.kind !== 'gate' || view.step.gate.stage !== 'live') return undefined;
+      gates += 1;
+      expect(engine.stepFor(view, 'b-plus-horizontal-off')).toEqual(view.step);
+      return undefined;
+    },
+  });
+  expect(gates).toBeGreaterThan(1);
+}, 60_000);
