@@ -1,6 +1,9 @@
 // What a session is made of: readings, events, and the state that a fold over events yields. No disk, no clock.
 import type { SetFacts } from '../rulebook/types.ts';
 
+/** Volts that a line, lowered or full, can stand at, V rms: a slip of the finger is none. */
+export const LINE_VOLTS = [10, 280] as const;
+
 /** The supply-state machine's states. S0 = `discharged`, S1 = `isolated-limited`, S2 = `isolated-full`. */
 export const SUPPLY_STATES = [
   'unknown',

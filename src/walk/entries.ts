@@ -15,6 +15,7 @@ import {
   SIGNAL_SOURCE,
   type SkipReason,
 } from '../session/index.ts';
+import { LINE_VOLTS } from '../session/types.ts';
 import { circumstancesOf } from './beliefs.ts';
 import { tooEarlyFor, tooEarlyWords } from './bring-up-rows.ts';
 import { expectedFor, METER_SPREAD } from './expected.ts';
@@ -162,9 +163,10 @@ function powerUpVolts(
   now: Date,
   options: EntryOptions,
 ): Entry {
-  const spec: ReadingSpec = { kind: 'number', quantity: 'ac-volts', unit: 'V', plausible: [10, 280] };
+  const [least, most] = LINE_VOLTS;
+  const spec: ReadingSpec = { kind: 'number', quantity: 'ac-volts', unit: 'V', plausible: LINE_VOLTS };
   return withValue(read(text, spec, options), (value) =>
-    value.kind === 'number'
+    value.kind === 'number' && value.value >= least && value.value <= most
       ? guarded(
           view,
           [
@@ -174,7 +176,7 @@ function powerUpVolts(
           now,
           'Power on recorded. Hands out.',
         )
-      : refused('Type the volts at the set’s plug, or press Enter.'),
+      : refused(`Type the volts at the set’s plug, ${least} to ${most} V, or press Enter.`),
   );
 }
 

@@ -1,8 +1,8 @@
 // Slips of the finger that would pass a short as good or end an evening: asked about once, and then taken as meant.
 import { describe, expect, it } from 'vitest';
-import type { ReadingValue } from '../../src/session/index.ts';
+import { emptyState, type ReadingValue } from '../../src/session/index.ts';
 import { slipAt } from '../../src/walk/slips.ts';
-import { book } from './simulated-walk.ts';
+import { book, engine } from './simulated-walk.ts';
 
 const check = (id: string) => {
   const found = book.checks.find((c) => c.id === id);
@@ -44,5 +44,24 @@ describe('a reading that would end the run', () => {
   });
   it('what ends no run is taken as typed: the judgement says what it thinks of it', () => {
     expect(slipAt(main, '260', number(260, 'V'), expected(265))).toBeUndefined();
+  });
+});
+
+it.each(['3', '9', '1', '900'])('%s is no line voltage to power up with', (typed) => {
+  const now = new Date('2000-01-01T00:00:00.000Z');
+  const step = {
+    kind: 'power-up',
+    to: 'isolated-limited',
+    why: '',
+    rows: [],
+    readings: [],
+    leftOut: [],
+    found: [],
+  } as const;
+  const view = engine.view(emptyState(), now);
+  const force = { force: number(Number(typed), 'V') };
+  expect(engine.enter(view, step, typed, now, force)).toMatchObject({
+    kind: 'refused',
+    message: expect.stringMatching(/10 to 280 V/),
   });
 });

@@ -1,6 +1,6 @@
 // The walk: what a key does to the card of the step at hand. Typing always goes to the value; the rest is in the key table.
 import type { Check } from '../../rulebook/types.ts';
-import type { SessionEvent } from '../../session/index.ts';
+import { LINE_VOLTS, type SessionEvent } from '../../session/types.ts';
 import type { Step } from '../../walk/types.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
@@ -22,7 +22,6 @@ import { openTree } from './tree.ts';
 import { openVerdict, writeReport } from './verdict.ts';
 
 const SCROLL = 4;
-const LINE_RANGE = [10, 280] as const;
 const MOST_AMPS = 20;
 
 /** The step on the card: the one jumped to, while it may be taken, else the planned one. */
@@ -179,9 +178,10 @@ function enter(app: App, screen: WalkScreen, step: Step): Acts {
   }
 }
 
-/** The card after an entry: on the way to a check that was jumped to it leads there still, until that one is read. */
-function onWards({ pinned }: WalkScreen, step: Step): WalkScreen {
-  return { ...FRESH_WALK, pinned: step.kind === 'check' && step.check.id === pinned ? '' : pinned };
+/** The card after an entry: on the way to a check that was jumped to it leads there still, until that one (`settled`) is read or left out. */
+function onWards({ screen }: App, settled: string): WalkScreen {
+  const pinned = screen.kind === 'walk' ? screen.pinned : '';
+  return { ...FRESH_WALK, pinned: pinned === settled ? '' : pinned };
 }
 
 /** Takes what a simulated set shows; waits of the safety gates pass at once. */
@@ -232,7 +232,7 @@ function give(
   const unsafe = live.practice?.watch(live.view, step, entry);
   if (unsafe) return openDebrief(app, unsafe.say);
   if (!app.take(entry)) return app.show({ ...screen, input: toReplace(screen.input) });
-  app.show(onWards(screen, step));
+  app.show(onWards(app, step.kind === 'check' ? step.check.id : ''));
   if (app.state.live?.view.step.kind === 'danger') app.ports.bell();
   app.settle();
 }
@@ -306,7 +306,7 @@ function skip(app: App, id: string, reason: (typeof SKIP_KEYS)[number]['reason']
   const check = checkOf(app, id);
   const { live } = app.state;
   if (!check || !live || !app.take(app.engine.skip(live.view, check, reason, note))) return;
-  app.show(FRESH_WALK);
+  app.show(onWards(app, id));
   app.settle();
 }
 
@@ -340,7 +340,7 @@ function takeLine(app: App, screen: WalkScreen, text: string): Acts {
   const [first = '', second] = text.replace(/,/g, '.').split(/\s+/);
   const volts = Number(first.replace(/v$/i, ''));
   const amps = second === undefined ? undefined : Number(second.replace(/a$/i, ''));
-  const [least, most] = LINE_RANGE;
+  const [least, most] = LINE_VOLTS;
   if (text === '' || !Number.isFinite(volts) || volts < least || volts > most) {
     return app.say(`Line voltage at the set: ${least} to ${most} V, e.g. 112.`, 'bad');
   }

@@ -8,6 +8,8 @@ import { bar } from './suspects.ts';
 
 /** Narrower than this, what to watch stands under the table, for the next row only. */
 const WITH_WATCH = 90;
+/** Columns of the bar that shows how far the line is up. */
+const BAR = 20;
 
 function held(seconds: number): string {
   return seconds >= 60 ? `${Math.round(seconds / 60)} min` : `${seconds} s`;
@@ -20,10 +22,12 @@ export function bringUpTable(rows: readonly BringUpRow[], lineVolts: number, wid
   const reached = rows.findLastIndex((r) => r.lineVolts <= lineVolts);
   const next = rows[reached + 1] ?? last;
   const beside = width >= WITH_WATCH;
-  const progress = bar(lineVolts / last.lineVolts, 20);
+  const volts = Math.max(18, ...rows.map((r) => r.expectedBPlus.length + 1));
+  const used = 36 + volts;
+  const progress = width - used >= BAR ? bar(lineVolts / last.lineVolts, BAR) : '';
   return [
     plain(
-      `   ${pad('DIAL', 8)}${pad('AT SET', 8)}${pad('HOLD', 8)}${pad('AT MOST', 9)}${pad('B+', 18)}${beside ? 'WATCH' : progress}`,
+      `   ${pad('DIAL', 8)}${pad('AT SET', 8)}${pad('HOLD', 8)}${pad('AT MOST', 9)}${pad('B+', volts)}${beside ? 'WATCH' : progress}`,
       'accent',
     ),
     ...rows.map(
@@ -33,8 +37,8 @@ export function bringUpTable(rows: readonly BringUpRow[], lineVolts: number, wid
           `${pad(`${Math.round(r.dialVolts)} V`, 8)}${pad(`${Math.round(r.lineVolts)} V`, 8)}${pad(held(r.holdSeconds), 8)}`,
         ),
         span(pad(`${r.currentCeilingAmps.toFixed(2)} A`, 9), 'watch'),
-        span(pad(r.expectedBPlus, 18)),
-        span(beside ? cut(r.watch, width - 54) : '', 'quiet'),
+        span(pad(r.expectedBPlus, volts)),
+        span(beside ? cut(r.watch, width - used) : '', 'quiet'),
       ],
     ),
     ...wrap(next.watch === '' ? '' : `At ${Math.round(next.lineVolts)} V watch: ${next.watch}`, width)
