@@ -100,9 +100,9 @@ function effort({ overall, watchable, hours, cost }: RecommendationInput): strin
 function coldOnly({ context }: RecommendationInput): string {
   if (context.coldOnly)
     return 'No isolation transformer was at hand, so the set was never powered: this verdict rests on cold tests alone.';
-  return context.readings.length > 0 && !wasLive(context.readings)
-    ? 'The set was not powered: this verdict rests on cold tests alone.'
-    : '';
+  if (context.readings.length === 0 || wasLive(context.readings)) return '';
+  // It may have run without a reading that counts.
+  return `The set was not powered${context.powered ? ' for any reading that counts here' : ''}: this verdict rests on cold tests alone.`;
 }
 
 /** So many checks left undone are said: the verdict is no better than what it could see. */

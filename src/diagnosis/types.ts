@@ -249,6 +249,8 @@ export interface VerdictContext {
   readonly restored: 'none' | 'recapped' | 'unknown';
   readonly ownerWish: 'watch' | 'display' | 'sell' | 'unknown';
   readonly coldOnly: boolean;
+  /** The set has run in this record, read or not. */
+  readonly powered?: boolean;
   readonly repairedParts: readonly string[];
   readonly plan: Plan;
   /** Readings that do not fit the others, and instruments that are doubted. */

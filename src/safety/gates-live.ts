@@ -55,7 +55,10 @@ export function liveGates(): readonly Gate[] {
         stage: 'full',
         title: 'Lamp out, bench fuse in',
         ask: 'Lamp limiter bypassed, bench fuse in its place, hand near the switch?',
-        how: ['At the bench switch, not inside the set.'],
+        how: [
+          'Variable transformer down first: without the lamp the set gets all that the dial shows at once.',
+          'At the bench switch, not inside the set.',
+        ],
         cautions: [],
         limitText: 'lamp out, fuse in',
         minutes: 1,

@@ -305,6 +305,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
         restored: set.restored,
         ownerWish: state.ownerWish,
         coldOnly: rest.coldOnly,
+        powered: state.safetyLog.some((entry) => entry.type === 'powered-up'),
         repairedParts: renewedParts(state.repairs, rest.judged),
         plan: rest.plan,
         conflicts,

@@ -85,6 +85,8 @@ describe('what a verdict may not say', () => {
     expect(at.plan.stop).toBeDefined();
     expect(at.plan.stop?.say).not.toMatch(/while it runs|run again/);
     expect(at.verdict.recommendation).toContain('The set was not powered');
+    // It was switched on all the same, and nothing was typed.
+    expect(at.verdict.recommendation).toContain('not powered for any reading');
   });
 
   it('invents no sign that nobody saw', () => {
