@@ -3,6 +3,7 @@ import type { Fit } from './conflicts.ts';
 import { proofOf, sayDisagree, sayInstrument, saySwapped } from './conflicts-words.ts';
 import { aligned, combine, posteriorOf, statesOf } from './infer.ts';
 import { type DoubtedSource, leftOut } from './infer-instruments.ts';
+import type { Posterior } from './infer-posterior.ts';
 import { evidenceOf } from './likelihood.ts';
 import type { Network } from './network.ts';
 import type { Belief, Conflict, Evidence, JudgedReading } from './types.ts';
@@ -159,19 +160,30 @@ function exactly(
 /** What all the other checks leave of some states of the variable that two readings quarrel about. */
 function withoutBoth(
   network: Network,
+  belief: Belief,
   evidence: readonly Evidence[],
   one: Evidence,
   other: Evidence,
   states: readonly number[],
 ): number[] {
+  const theirs = evidence.filter((e) => e.check === one.check || e.check === other.check);
+  const id = one.variable.slice(one.variable.indexOf(':') + 1);
+  const of = (posterior: Posterior): Float64Array =>
+    one.variable.startsWith('part:') ? posterior.part(id) : posterior.signal(id);
+  // Checks that bear on nothing else are divided out; only for the others the network has to be asked.
+  if (theirs.every((e) => e.variable === one.variable)) {
+    const all = evidence.filter((e) => e.variable === one.variable);
+    const now = of(posteriorOf(network, belief));
+    const rest = leftOut(statesOf(network, one.variable) ?? [], now, all, ...theirs);
+    return states.map((s) => rest[s] ?? 0);
+  }
   const { weights } = combine(
     network,
-    evidence.filter((e) => e.check !== one.check && e.check !== other.check),
+    evidence.filter((e) => !theirs.includes(e)),
   );
   const scratch = network.scratch();
   if (!scratch.load(weights)) return states.map(() => 0);
-  const id = one.variable.slice(one.variable.indexOf(':') + 1);
-  const rest = one.variable.startsWith('part:') ? scratch.part(id) : scratch.signal(id);
+  const rest = of(scratch);
   return states.map((s) => rest[s] ?? 0);
 }
 
@@ -209,7 +221,7 @@ export function disagreements(
       if (one.check !== other.check && decided) {
         if (asked >= ASKED_AT_MOST) continue;
         asked += 1;
-        if (Math.min(...withoutBoth(network, evidence, one, other, [x, y])) < DECIDED) continue;
+        if (Math.min(...withoutBoth(network, belief, evidence, one, other, [x, y])) < DECIDED) continue;
       }
       said.add(key);
       const [first, second] = one.seq < other.seq ? [one, other] : [other, one];

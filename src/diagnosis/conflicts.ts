@@ -24,6 +24,8 @@ const SURPRISING = 0.02;
 const MADE_SO = 0.3;
 /** A fault believed this much accounts for what it would read like. */
 const ACCOUNTED = 0.8;
+/** What-if passes for the loudest opponent stop where nothing changes by more than this. */
+const STILL = 1e-4;
 /** Bins of the predictive distribution. */
 const BINS = 60;
 
@@ -212,7 +214,7 @@ function opponent(
     weights: combine(network, others).weights,
     evidence: others,
   };
-  const loudest = explainCondition(network, explained, `${name}/${claimed}`)
+  const loudest = explainCondition(network, explained, `${name}/${claimed}`, { still: STILL })
     .filter((w) => w.check !== one.check)
     .reduce((a, b) => (b.weight < a.weight ? b : a), { check: '', weight: -0.5 });
   return readings.find((r) => r.check.id === loudest.check)?.check.title;

@@ -2,6 +2,7 @@
 import { LEVELS } from '../rulebook/types.ts';
 import { aligned, byMethod, combine, infer, isImpossible, posteriorOf, statesOf } from './infer.ts';
 import type { Condition, Posterior, Weights } from './infer-posterior.ts';
+import type { ReweighOptions } from './junction-tree-pass.ts';
 import type { Network } from './network.ts';
 import type { Evidence, Weight } from './types.ts';
 
@@ -43,14 +44,19 @@ export function explainSuspect(network: Network, evidence: readonly Evidence[], 
   );
 }
 
-/** As `explainSuspect`, on a posterior that is loaded already. */
-export function explainCondition(network: Network, explained: Explained, id: string): Weight[] {
+/** As `explainSuspect`, on a posterior that is loaded already; `options` for where only the loudest reading is wanted. */
+export function explainCondition(
+  network: Network,
+  explained: Explained,
+  id: string,
+  options: ReweighOptions = {},
+): Weight[] {
   const question = questionOf(network, id);
   if (!question) return [];
   const { posterior, prior, weights, evidence } = explained;
   const variables = [...weights.keys()];
   const before = contrastBefore(network, prior, question, id);
-  const after = contrast(posterior, question, variables);
+  const after = contrast(posterior, question, variables, options);
   if (!before || !after) return [];
   const byCheck = new Map<string, number>();
   for (const variable of variables) {
@@ -145,12 +151,13 @@ function contrast(
   posterior: Posterior,
   question: Question,
   variables: readonly string[],
+  options: ReweighOptions = {},
 ): ReadonlyMap<string, Contrast> | undefined {
   const read = (variable: string): Float64Array =>
     variable.startsWith('signal:')
       ? posterior.signal(variable.slice(7), true)
       : posterior.part(variable.slice(5), true);
-  if (!(posterior.suppose(question.yes) > 0)) return undefined;
+  if (!(posterior.suppose(question.yes, options) > 0)) return undefined;
   const yes = new Map(
     variables
       .filter((v) =>
@@ -158,7 +165,7 @@ function contrast(
       )
       .map((v) => [v, read(v)]),
   );
-  if (!(posterior.suppose(question.no) > 0)) return undefined;
+  if (!(posterior.suppose(question.no, options) > 0)) return undefined;
   return new Map([...yes].map(([v, p]) => [v, { yes: p, no: read(v) }]));
 }
 

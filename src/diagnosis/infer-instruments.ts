@@ -136,17 +136,17 @@ interface Rest {
   readonly without: Float64Array;
 }
 
-/** What is believed of a variable without one of the readings on it: its weight is divided out. Sums to 1. */
+/** What is believed of a variable without some of the readings on it: their weight is divided out. Sums to 1. */
 export function leftOut(
   states: readonly string[],
   now: Float64Array,
   all: readonly Evidence[],
-  one: Evidence,
+  ...gone: readonly Evidence[]
 ): Float64Array {
   const withIt = combineOne(states, all).vector;
   const without = combineOne(
     states,
-    all.filter((e) => e !== one),
+    all.filter((e) => !gone.includes(e)),
   ).vector;
   const rest = now.map((p, s) =>
     (withIt[s] ?? 0) > 0 ? (p * (without[s] ?? 0)) / (withIt[s] as number) : 0,

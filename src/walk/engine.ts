@@ -156,11 +156,18 @@ export interface EngineOptions {
 /** An engine on one rulebook. Networks are compiled once a set and repair (about 100 ms), then reused. */
 export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): Engine {
   const believe = believer(book);
+  // Once a set: what safety worked out from these facts (the table of the bring-up) is kept with them.
+  const known = new WeakMap<SetFacts, SafetyFacts>();
+  const factsFor = (set: SetFacts | undefined): SafetyFacts => {
+    const facts = (set && known.get(set)) ?? safetyFactsOf(book, set);
+    if (set) known.set(set, facts);
+    return facts;
+  };
   const stops = new WeakMap<SetFacts, CheckSafety>();
   const stopsFor = (set: SetFacts | undefined): CheckSafety => {
-    const known = set && stops.get(set);
-    if (known) return known;
-    const made = checkSafety(withTubeLimits(book, set), (described) => safetyFactsOf(book, described));
+    const before = set && stops.get(set);
+    if (before) return before;
+    const made = checkSafety(withTubeLimits(book, set), factsFor);
     if (set) stops.set(set, made);
     return made;
   };
@@ -168,7 +175,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
 
   const view = (state: SessionState, now: Date, options: ViewOptions = {}): WalkView => {
     const set = state.set;
-    const safe = safetyOf(state.safetyLog, safetyFactsOf(book, set), state.instruments, now, stopsFor(set));
+    const safe = safetyOf(state.safetyLog, factsFor(set), state.instruments, now, stopsFor(set));
     const at = set
       ? circumstancesOf(book, set, state.lineVolts > 0 ? state.lineVolts : set.lineVolts, 'dmm')
       : undefined;
