@@ -88,6 +88,30 @@ describe('from home to the first proof', () => {
   });
 });
 
+describe('what is typed where a list stands', () => {
+  it('offers a new set of the name that no saved set has', async () => {
+    bench = openBench(BOOK);
+    bench.type('Tarnhollow Comet');
+    expect(await text()).toContain('no saved set has these words');
+    expect(await text()).toContain('take in "Tarnhollow Comet"');
+    bench.type(KEY.enter);
+    expect(bench.app.screen).toMatchObject({ kind: 'intake', purpose: 'new' });
+    expect(await text()).toContain('Tarnhollow Comet');
+  });
+
+  it('goes to the answer that begins with a letter, and says so where none does', async () => {
+    bench = openBench(BOOK);
+    bench.type(`${KEY.enter}Tarnhollow 21${KEY.enter}`);
+    const mark = (): number => (bench.app.screen.kind === 'intake' ? bench.app.screen.mark : -1);
+    const titles = BOOK.families.map((f) => f.title.toLowerCase());
+    const letter = titles[3]?.[0] ?? '';
+    bench.type(letter);
+    expect(mark()).toBe(titles.findIndex((t, n) => n > 0 && t.startsWith(letter)));
+    bench.type('~');
+    expect(await text()).toContain('or a first letter');
+  });
+});
+
 describe('opening', () => {
   it('says what is opened before any work is done, and takes no key for it', async () => {
     bench = openBench(BOOK);
@@ -182,6 +206,17 @@ describe('the card', () => {
       kind: 'check',
       check: { id: step.kind === 'check' && step.check.id },
     });
+  });
+
+  it('takes one digit of a number typed at a look: the others answer nothing on the next card', () => {
+    bench = openBench(BOOK);
+    standAt(bench, 'a look', (step) => step.kind === 'check' && step.check.kind === 'choice');
+    const before = readings().length;
+    bench.type('1123');
+    expect(readings()).toHaveLength(before + 1);
+    expect(bench.app.state.notice?.text).toContain('the digits after it were not taken');
+    const input = bench.app.screen.kind === 'walk' ? bench.app.screen.input.text : undefined;
+    expect(input).toBe('');
   });
 
   it('wants Enter after the number at a safety proof: one wrong key proves nothing', () => {

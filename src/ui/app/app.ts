@@ -70,7 +70,7 @@ export class App {
     this.#answeredAt = this.now().getTime();
   }
 
-  /** True for an Enter that belongs to the number just taken: it must not answer the next question. */
+  /** True for an Enter or a digit that belongs to the number just taken: it must not answer the next question. */
   isHabit(): boolean {
     return this.now().getTime() - this.#answeredAt < HABIT_MS;
   }

@@ -13,7 +13,8 @@ import { practise, resume } from './opening.ts';
 import { openSettings } from './settings.ts';
 
 export type HomeRow =
-  | { readonly kind: 'new' }
+  /** `name` is what was typed while searching, else empty. */
+  | { readonly kind: 'new'; readonly name: string }
   | { readonly kind: 'session'; readonly session: SessionSummary }
   | { readonly kind: 'bench' }
   | { readonly kind: 'settings' }
@@ -25,7 +26,7 @@ export function freshHome(sessions: readonly SessionSummary[]): HomeScreen {
 
 const LEVELS = ['single', 'double', 'dormant'] as const;
 
-/** Rows in the order shown. While something is typed, only sessions whose words all match. */
+/** Rows in the order shown. While something is typed: sessions whose words all match, and a new set of that name. */
 export function homeRows(screen: HomeScreen, practice: boolean): readonly HomeRow[] {
   const words = screen.query.text.toLowerCase().split(/\s+/).filter(Boolean);
   const sessions = screen.sessions
@@ -33,9 +34,10 @@ export function homeRows(screen: HomeScreen, practice: boolean): readonly HomeRo
       words.every((w) => `${s.name} ${s.set} ${s.family} ${s.verdict}`.toLowerCase().includes(w)),
     )
     .map((session): HomeRow => ({ kind: 'session', session }));
-  if (words.length > 0 || screen.archived) return sessions;
+  if (screen.archived) return sessions;
+  if (words.length > 0) return [...sessions, { kind: 'new', name: screen.query.text.trim() }];
   return [
-    { kind: 'new' },
+    { kind: 'new', name: '' },
     ...sessions,
     ...(practice ? LEVELS.map((level): HomeRow => ({ kind: 'practice', level })) : []),
     { kind: 'bench' },
@@ -62,7 +64,7 @@ export function keyHome(app: App, screen: HomeScreen, key: Key, command: Command
       return app.show({ ...screen, query: EMPTY_LINE, index: 0 });
     case 'take': {
       const row = rows[screen.index];
-      if (row?.kind === 'new') openIntake(app, 'new');
+      if (row?.kind === 'new') openIntake(app, 'new', row.name);
       if (row?.kind === 'session' && screen.archived)
         return app.say('This set is in the archive: ^A brings it back to the bench.', 'watch');
       if (row?.kind === 'session') resume(app, row.session.name);

@@ -32,8 +32,8 @@ function remember(app: App, purpose: IntakeScreen['purpose'], draft: Draft | nul
     app.keep({ intake: now });
 }
 
-/** Opens intake, for a new set or for the one of the open session. */
-export function openIntake(app: App, purpose: IntakeScreen['purpose']): Acts {
+/** Opens intake, for a new set (`name`: what it is called, where that was typed already) or for the one of the open session. */
+export function openIntake(app: App, purpose: IntakeScreen['purpose'], name = ''): Acts {
   const broken = purpose === 'new' ? app.ports.readPreferences().intake : undefined;
   const { facts, wish } = broken ?? startOf(app, purpose);
   const screen: IntakeScreen = {
@@ -41,7 +41,7 @@ export function openIntake(app: App, purpose: IntakeScreen['purpose']): Acts {
     index: 0,
     draft: facts,
     wish,
-    edit: lineOf(facts.name),
+    edit: lineOf(broken ? facts.name : name || facts.name),
     mark: 0,
     purpose,
     leaving: false,
@@ -125,7 +125,16 @@ export function keyIntake(app: App, before: IntakeScreen, key: Key, command: Com
   if (edit) app.show({ ...screen, edit });
 }
 
-/** Arrows and Enter, or the number of an answer, which takes it at once; Up or Shift-Tab at the next question goes back. */
+/** The next answer that begins with a letter, from the marked one on and round; -1 if none does. */
+function nextWith(letter: string, { options }: IntakeField, mark: number): number {
+  const order = options.map((_, n) => (mark + 1 + n) % options.length);
+  return order.find((n) => options[n]?.title.toLowerCase().startsWith(letter.toLowerCase())) ?? -1;
+}
+
+/**
+ * Arrows and Enter, or the number of an answer, which takes it at once; a letter goes to the answer that begins with it. Up or Shift-Tab at
+ * the next question goes back.
+ */
 function keyChoice(
   app: App,
   screen: IntakeScreen,
@@ -136,7 +145,12 @@ function keyChoice(
   const typed = key.name === 'char' ? field.options[Number(key.text) - 1] : undefined;
   const marked = typed ?? (command === 'take' ? field.options[screen.mark] : undefined);
   if (marked) return acceptAnswer(app, screen, marked.id, 1);
-  if (key.name === 'char') return app.say('Choose with a number or the arrows.', 'quiet');
+  if (key.name === 'char') {
+    const mark = nextWith(key.text, field, screen.mark);
+    if (mark < 0) return app.say('Choose with a number, the arrows or a first letter, then Enter.', 'watch');
+    app.update({ notice: undefined });
+    return app.show({ ...screen, mark });
+  }
   const to = listMove(command, screen.mark, field.options.length, PAGE);
   if (to !== undefined) app.show({ ...screen, mark: to });
 }
@@ -157,8 +171,10 @@ function keyMany(
     const next = complaint.includes(marked.id)
       ? complaint.filter((c) => c !== marked.id)
       : [...complaint, marked.id];
-    app.show({ ...screen, draft: { ...screen.draft, complaint: next } });
+    return app.show({ ...screen, draft: { ...screen.draft, complaint: next } });
   }
+  const mark = key.name === 'char' ? nextWith(key.text, field, screen.mark) : -1;
+  if (mark >= 0) app.show({ ...screen, mark });
 }
 
 /** True if something was entered since intake was opened. */

@@ -112,6 +112,8 @@ export function keyWalk(app: App, screen: WalkScreen, key: Key, command: Command
       });
     }
   }
+  if (/^\d$/.test(key.text) && app.isHabit())
+    return app.say('One digit answers a question with choices; the digits after it were not taken.', 'watch');
   if (takesAtOnce(step, screen, key)) {
     app.answeredAtOnce();
     return give(app, screen, step, key.text);

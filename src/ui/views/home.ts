@@ -39,7 +39,12 @@ function rowLine(row: HomeRow, marked: boolean, width: number): Line {
       return [
         mark,
         span('New set', 'title', { inverse: marked }),
-        span('   take a set in and start the walk', 'quiet'),
+        span(
+          row.name === ''
+            ? '   take a set in and start the walk'
+            : cut(`   take in "${clean(row.name)}"`, width - 10),
+          'quiet',
+        ),
       ];
     case 'bench':
       return [
@@ -98,8 +103,8 @@ export function homeView(app: App, screen: HomeScreen): Line[] {
   const list = rows
     .slice(from, from + room)
     .map((row, n) => rowLine(row, from + n === screen.index, columns));
-  if (rows.length === 0)
-    list.push(
+  if (!rows.some((row) => row.kind !== 'new'))
+    list.unshift(
       plain(screen.query.text === '' ? '  nothing is put away' : '  no saved set has these words', 'quiet'),
     );
   return framed(app, [...top, search, BLANK, ...list]);
