@@ -17,8 +17,11 @@ import {
   worstMode,
 } from './grades.ts';
 import { speaksAgainst } from './grades-doubt.ts';
-import { inSentence } from './plain-words.ts';
+import { chanceWords, inSentence } from './plain-words.ts';
 import type { Belief, Grade, GradeEntry, JudgedReading } from './types.ts';
+
+/** The mode of what only has to be set right, by the id that the rules give it: nothing has failed. */
+const MISSET = 'misset';
 
 /** These signals and everything downstream of them, within this set. */
 function reach(from: readonly string[], rulebook: Rulebook, belief: Belief): ReadonlySet<string> {
@@ -72,6 +75,11 @@ function gradeSection(
   );
   const worst = worstMode(raised, belief);
   const bad = worst ? partBad(belief, worst.part.id) : 0;
+  const unset = (part: Part): number => belief.parts.get(part.id)?.[MISSET] ?? 0;
+  const misset =
+    worst !== undefined &&
+    unset(worst.part) >= FAILED &&
+    raised.every((part) => partBad(belief, part.id) - unset(part) < DOUBTFUL);
   const suspect = input.suspects.find((entry) => entry.part === worst?.part.id);
   // Age alone makes some signals likely to be off, and so does what the owner says; only a bad reading of it, or of what it feeds, puts a section in doubt.
   const readWrong = (id: string): boolean => {
@@ -91,7 +99,7 @@ function gradeSection(
 
   let grade: Grade;
   if (bearing.length === 0) grade = 'not proven';
-  else if (bad >= FAILED) grade = 'failed';
+  else if (bad >= FAILED && !misset) grade = 'failed';
   else if (bad >= DOUBTFUL || upset) grade = 'doubtful';
   else if (proof >= PROOF_WANTED && works)
     grade = parts.some((part) => isAged(part, input)) ? 'serviceable' : 'sound';
@@ -104,9 +112,11 @@ function gradeSection(
   const say =
     bearing.length === 0
       ? 'Nothing that was read bears on it.'
-      : grade === 'doubtful' && bad < DOUBTFUL && upset
-        ? `${upset.title} is probably not right, and nothing that feeds it was found wrong; which part of this section is at fault is not known yet.`
-        : sayGrade({ grade, bad, proof, because, restsOn, worst, rulebook });
+      : misset && worst
+        ? `Nothing in it has failed: ${inSentence(worst.part.title)}, ${inSentence(worst.fault)} (${chanceWords(bad)}). Set right, it is read again.`
+        : grade === 'doubtful' && bad < DOUBTFUL && upset
+          ? `${upset.title} is probably not right, and nothing that feeds it was found wrong; which part of this section is at fault is not known yet.`
+          : sayGrade({ grade, bad, proof, because, restsOn, worst, rulebook });
   return {
     id: section.id,
     title: section.title,

@@ -23,27 +23,41 @@ export function powerLog(
   let proofs: string[] = [];
   let since = '';
   let passed = true;
+  /** Volts of a bring-up, one after the other: they too stand on one line. */
+  let steps: string[] = [];
   const close = () => {
+    if (steps.length > 0)
+      lines.push({ at: since, what: say('Line at the set'), detail: `${steps.join(', ')} V` });
+    steps = [];
     if (proofs.length > 0)
       lines.push({ at: since, what: say(passed ? 'Proven' : 'Not proven'), detail: proofs.join('; ') });
     proofs = [];
   };
   for (const entry of safetyLog) {
+    if (entry.type === 'line-volts') {
+      if (steps.length === 0) {
+        close();
+        since = timeWords(entry.at);
+      }
+      steps.push(`${entry.lineVolts}`);
+      continue;
+    }
     if (entry.type === 'gate') {
       const gate = gates.get(entry.gate);
       // An answer that did not pass is on record and proves nothing; of a gate that this set no longer has, nobody can say.
       const passes = gate
         ? judgeGate(gate, entry.value).pass
         : entry.value.kind !== 'choice' || entry.value.option === 'yes';
-      if (passes !== passed) close();
+      if (passes !== passed || steps.length > 0) close();
       passed = passes;
       if (proofs.length === 0) since = timeWords(entry.at);
       proofs.push(say(proofWords(entry, gate)));
       continue;
     }
-    close();
     const line = eventLine(entry, say);
-    if (line) lines.push(line);
+    if (!line) continue;
+    close();
+    lines.push(line);
   }
   close();
   return lines;
