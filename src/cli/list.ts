@@ -1,7 +1,8 @@
 // `list`: saved sessions, latest first, as a table or JSON.
+import { existsSync } from 'node:fs';
 import { listArchived, listSessions, type SessionSummary } from '../session/index.ts';
 import { clean, pad } from '../ui/text.ts';
-import { EXIT } from './problem.ts';
+import { EXIT, InputError } from './problem.ts';
 import type { CommandLine } from './usage.ts';
 
 /** Field names are a public contract. */
@@ -21,6 +22,8 @@ function forMachines(s: SessionSummary) {
 }
 
 export function runList(line: CommandLine, folder: string): number {
+  if (line.sessions !== undefined && !existsSync(folder))
+    throw new InputError(`There is no folder ${clean(folder)}.`);
   const sessions = line.archived ? listArchived(folder) : listSessions(folder);
   if (line.names) {
     process.stdout.write(sessions.map((s) => `${s.name}\n`).join(''));

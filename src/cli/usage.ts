@@ -134,6 +134,10 @@ type Given = ReturnType<typeof parsed>['values'];
 function writeUp(values: Given) {
   const { output, parts, photo: photos = [] } = values;
   const ending = /\.([a-z]+)$/i.exec(output ?? '')?.[1]?.toLowerCase() ?? '';
+  if (values.format === undefined && ending !== '' && ENDINGS[ending] === undefined)
+    throw new UsageError(
+      `A report is written as .md, .html, .pdf or .json, not .${ending}; --format says which.`,
+    );
   const wanted = values.format ?? ENDINGS[ending] ?? 'md';
   const format = FORMATS.find((f) => f === wanted);
   if (!format) throw new UsageError(`--format is md, html, pdf or json, not "${wanted}".`);

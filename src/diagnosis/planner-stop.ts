@@ -66,8 +66,8 @@ export interface Scored {
   readonly score: number;
 }
 
-/** Why checks come before others of a better score: seen anyway, to settle or confirm a suspect, to prove a core part, to explain a sign. */
-export type Aim = 'look' | 'suspect' | 'confirm' | 'proof' | 'clue';
+/** Why checks come before others of a better score: seen anyway, to settle or confirm a suspect, to prove a core part, to explain a sign, to find what keeps the set off. */
+export type Aim = 'look' | 'suspect' | 'confirm' | 'proof' | 'clue' | 'cause';
 
 export interface StopJudgement {
   readonly stop: Plan['stop'];
@@ -98,11 +98,13 @@ export function judgeStop(
     dark,
     done,
     wentOn,
+    barring,
   }: {
     readonly follows: Consequence;
     readonly dark: ReadonlySet<string>;
     readonly done: MethodsDone;
     readonly wentOn: readonly string[];
+    readonly barring: readonly string[];
   },
 ): StopJudgement {
   const usual = ranked.filter((s) => !s.candidate.check.risky);
@@ -110,6 +112,14 @@ export function judgeStop(
   if (unread.length > 0) return { stop: undefined, first: unread, aim: 'confirm' };
   const lost = failedCore(network, belief, evidence, usual, wentOn);
   if (lost) return { stop: { reason: 'core-failed', ...lost, openSigns: [] }, first: [] };
+
+  // Nothing is seen or heard of a set that may not be powered: what keeps it off comes first.
+  const off = barring.flatMap((id): Sign[] => {
+    const title = network.signals.get(id)?.signal.title;
+    return title ? [{ title, signals: [id], foremost: [id], sure: true }] : [];
+  });
+  const causes = cluesTo(network, belief, done, byPlace(off), usual, () => false);
+  if (causes.length > 0) return { stop: undefined, first: causes, aim: 'cause' };
 
   const read = new Set(evidence.filter((e) => e.seq > 0).map((e) => e.variable));
   const outcomes = [...network.signals.values()].filter((s) => s.signal.outcome);

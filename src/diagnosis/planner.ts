@@ -29,7 +29,7 @@ const LEAST_MINUTES = 0.25;
  * more asking is worth it. Score = (3 x information about the core parts + relevance x information about what is read) per
  * minute, state change and access included. Protective checks come first in walk order, risky ones last; checks within
  * 5 % in one supply state keep walk order. `complaints` are what the owner said and no repair has answered; `wentOn` are core assemblies
- * that may be lost without an end of the asking. About 10 ms for
+ * that may be lost without an end of the asking; `barring` are signals whose reading keeps the set off: their causes come first. About 10 ms for
  * 250 candidates.
  */
 export function planNext(
@@ -39,6 +39,7 @@ export function planNext(
   candidates: readonly Candidate[],
   complaints: readonly Complaint[] = [],
   wentOn: readonly string[] = [],
+  barring: readonly string[] = [],
 ): Plan {
   const signs = signsOf(network, evidence, complaints);
   const prospects = prospectsOf(network, belief, evidence, signs);
@@ -49,6 +50,7 @@ export function planNext(
     dark: prospects.dark,
     done: prospects.done,
     wentOn,
+    barring,
   });
   if (verdict.stop) return { ranked: [], stop: verdict.stop };
   const first = new Set(verdict.first);
@@ -253,7 +255,9 @@ function why(network: Network, scored: Scored, aim: Aim | undefined): string {
   if (candidate.protective) return 'Comes first: it protects what follows.';
   if (aim === 'confirm') return `A second, independent look at ${thing} before anything is said about it.`;
   if (aim === 'look') return 'Seen or heard in a minute, and needed before anything is said of the set.';
-  if (aim === 'clue') return `May show what is behind what was seen or heard: tells about ${thing}.`;
+  if (aim === 'clue') return `May show where what is not right comes from: tells about ${thing}.`;
+  if (aim === 'cause')
+    return `The set stays off until the cause of what was read is found: tells about ${thing}.`;
   if (aim === 'suspect') return `Nearest to an answer: tells about ${thing} for its ${time}.`;
   const core = [...coreGains].sort((a, b) => b[1] - a[1])[0];
   if (core && coreShare > 0.5 * scored.score * minutes) {

@@ -1,4 +1,5 @@
 // Grades of the sections of the chassis: their parts that belong to no core assembly, and whether their signals were seen to be right.
+import { isLiveCheck } from '../rulebook/live.ts';
 import type { Part, Rulebook } from '../rulebook/types.ts';
 import {
   byStrength,
@@ -17,11 +18,14 @@ import {
   worstMode,
 } from './grades.ts';
 import { speaksAgainst } from './grades-doubt.ts';
-import { chanceWords, inSentence } from './plain-words.ts';
+import { chanceWords, checkTitle, inSentence, listWords } from './plain-words.ts';
 import type { Belief, Grade, GradeEntry, JudgedReading } from './types.ts';
 
 /** The mode of what only has to be set right, by the id that the rules give it: nothing has failed. */
 const MISSET = 'misset';
+
+/** Readings that a grade names. */
+const NAMED_CHECKS = 4;
 
 /** These signals and everything downstream of them, within this set. */
 function reach(from: readonly string[], rulebook: Rulebook, belief: Belief): ReadonlySet<string> {
@@ -107,16 +111,21 @@ function gradeSection(
   else if (works && halfCleared(modes)) grade = 'serviceable';
   else grade = 'not proven';
 
+  // Looks and ohms prove nothing of what a section does when it runs.
+  const ran = bearing.some((reading) => isLiveCheck(reading.check));
+  if (grade === 'sound' && !ran) grade = 'serviceable';
   const because = byStrength(suspect?.because ?? []);
   const restsOn = [...new Set((direct.length > 0 ? direct : bearing).map((reading) => reading.check.id))];
   const say =
     bearing.length === 0
       ? 'Nothing that was read bears on it.'
-      : misset && worst
-        ? `Nothing in it has failed: ${inSentence(worst.part.title)}, ${inSentence(worst.fault)} (${chanceWords(bad)}). Set right, it is read again.`
-        : grade === 'doubtful' && bad < DOUBTFUL && upset
-          ? `${upset.title} is probably not right, and nothing that feeds it was found wrong; which part of this section is at fault is not known yet.`
-          : sayGrade({ grade, bad, proof, because, restsOn, worst, rulebook });
+      : grade === 'serviceable' && !ran
+        ? `Nothing wrong that looks and cold readings can find (${listWords(restsOn.slice(0, NAMED_CHECKS).map((id) => checkTitle(rulebook, id)))}); it was not seen running.`
+        : misset && worst
+          ? `Nothing in it has failed: ${inSentence(worst.part.title)}, ${inSentence(worst.fault)} (${chanceWords(bad)}). Set right, it is read again.`
+          : grade === 'doubtful' && bad < DOUBTFUL && upset
+            ? `${upset.title} is probably not right, and nothing that feeds it was found wrong; which part of this section is at fault is not known yet.`
+            : sayGrade({ grade, bad, proof, because, restsOn, worst, rulebook });
   return {
     id: section.id,
     title: section.title,

@@ -1,5 +1,7 @@
 // Facts about the set and the session as pairs of label and value: who asks what, and what the set is.
 import { inSentence, listWords } from '../diagnosis/plain-words.ts';
+import type { SetFacts } from '../rulebook/types.ts';
+import type { SessionState } from '../session/types.ts';
 import type { ReportInput } from './input.ts';
 import { timeWords, typedText } from './text.ts';
 
@@ -42,7 +44,7 @@ export function setFacts(
       ['Supply', say(family?.title ?? set?.family ?? '')],
       ['Standard', set ? `${set.standard} lines` : ''],
       ['Picture tube', set?.pictureTube === 'unknown' ? 'type not known' : typedText(set?.pictureTube ?? '')],
-      ['Line voltage', set ? `${set.lineVolts} V at the bench, ${set.ratedVolts} V on the label` : ''],
+      ['Line voltage', set ? lineWords(set, view.state) : ''],
       [
         'Session',
         `${typedText(session.name)}, begun ${begun}${lastAt === '' || last === begun ? '' : `, last entry ${last}`}`,
@@ -50,6 +52,15 @@ export function setFacts(
     ],
     say,
   );
+}
+
+/** What the line is taken for: what somebody measured, or the label alone. */
+function lineWords(set: SetFacts, { lineVolts }: SessionState): string {
+  const measured = lineVolts > 0 || set.lineVolts !== set.ratedVolts;
+  const at = lineVolts > 0 ? lineVolts : set.lineVolts;
+  return measured
+    ? `${at} V at the set, ${set.ratedVolts} V by its label`
+    : `${set.ratedVolts} V by its label`;
 }
 
 function filled(facts: readonly Fact[], say: (text: string) => string): readonly Fact[] {

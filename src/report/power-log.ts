@@ -96,6 +96,7 @@ function eventLine(entry: SafetyEntry, say: (text: string) => string): PowerLine
     case 'gate':
     case 'check':
     case 'described':
+    case 'bench':
       return undefined;
   }
 }

@@ -171,7 +171,9 @@ function acceptGate(id: string, value: ReadingValue, safety: SafetyState): Accep
       ? then.supply === 'discharged'
       : gate.id === 'cause-found'
         ? then.unexplained === undefined
-        : then.proven.has(gate.id);
+        : gate.id === 'why-off'
+          ? !then.askWhyOff
+          : then.proven.has(gate.id);
   // A reading that is a danger is no refusal: it goes into the record, and stops the run.
   return counted || (then.forcedStop !== undefined && safety.forcedStop === undefined)
     ? OK
@@ -210,7 +212,11 @@ function acceptPower(
       'No power after what was read.',
       bars.map(({ say }) => say),
     );
-  if (safety.horizontal === 'enabled' && isDriven(safety.facts) && !DRIVE.some((id) => driveSeen(id, state)))
+  if (
+    safety.horizontal === 'enabled' &&
+    isDriven(safety.facts) &&
+    !DRIVE.some((id) => driveStands(id, moment))
+  )
     return refuse('No power with the horizontal stage enabled.', [
       'drive at the horizontal output grid, read and present: disable the stage and read it again',
     ]);
@@ -245,7 +251,7 @@ function acceptConfig(item: string, value: string, moment: Moment): Acceptance {
     return antenna.may ? OK : refuse('No signal source on these antenna terminals.', [antenna.missing]);
   }
   if (item !== 'horizontal') return OK;
-  if (value === 'enabled' && anodeDue(safety))
+  if (anodeDue(safety))
     return refuse('Hands go into the HV cage for this.', ['the anode, once more, before it is touched']);
   if (value !== 'enabled') return OK;
   const bars = barsOf(
@@ -258,7 +264,7 @@ function acceptConfig(item: string, value: string, moment: Moment): Acceptance {
       'The horizontal stage stays disabled after what was read.',
       bars.map(({ say }) => say),
     );
-  const passed = new Set(DRIVE.filter((id) => driveSeen(id, state)));
+  const passed = new Set(DRIVE.filter((id) => driveStands(id, moment)));
   const settled = standings.filter(({ status }) => status !== 'locked' && status !== 'allowed');
   const permit = permitsHorizontal(safety, passed, {
     checks: standings.map(({ check }) => check),
@@ -282,9 +288,19 @@ function acceptSource(value: string, { safety, state, standings }: Moment): Acce
 /** Least drive that lets the stage be enabled: V DC below zero at the grid, or V peak to peak. Half the usual 20 and 80; common practice, no source. */
 const LEAST_DRIVE = { 'horizontal-output-grid-drive': 10, 'horizontal-output-drive-pp': 40 } as const;
 
-/** Was enough drive read at this check, the last time it was read? */
-export function driveSeen(id: (typeof DRIVE)[number], state: SessionState): boolean {
-  const value = state.readings.findLast((reading) => reading.check === id)?.value;
+/** Drive read, enough of it, and read since whatever was renewed that makes it. */
+export function driveStands(id: (typeof DRIVE)[number], { state, safety, standings }: AcceptView): boolean {
+  const fresh = standings.some(({ check, status }) => check.id === id && status === 'done');
+  return fresh && driveSeen(id, state, safety);
+}
+
+/** Was enough drive read at this check, the last time that it was read in a state that the record bears out? */
+export function driveSeen(
+  id: (typeof DRIVE)[number],
+  state: Pick<SessionState, 'readings'>,
+  { disbelieved }: Pick<SafetyState, 'disbelieved'>,
+): boolean {
+  const value = state.readings.findLast(({ check, seq }) => check === id && !disbelieved.has(seq))?.value;
   if (value === undefined) return false;
   const sign = id === 'horizontal-output-grid-drive' ? -1 : 1;
   if (value.kind === 'number') return sign * value.value >= LEAST_DRIVE[id];

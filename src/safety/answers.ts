@@ -4,9 +4,11 @@ import type { ReadingValue, SafetyEntry } from '../session/types.ts';
 import { bringUpLeft, bringUpWords } from './bring-up.ts';
 import type { SafetyFacts } from './facts.ts';
 import { type Gate, type GateId, NOT_YET } from './gate.ts';
+import { ALARM, PUT_RIGHT } from './gates-before-power.ts';
 import { ANODE_WAIT_SECONDS } from './gates-cold.ts';
 import { EHT_LINK, judgeGate, meets } from './judge.ts';
 import {
+  anodeYoung,
   CHASSIS,
   COLD,
   chassisProven,
@@ -49,8 +51,13 @@ export function answered(
     gate.id !== 'bring-up-finished' ||
     entry.door !== undefined ||
     bringUpWords(bringUpLeft(machine, facts, at)) === undefined;
-  if (!held || !counts(machine, gate.id, at, facts)) return machine;
+  if (!held || !counts(machine, gate.id, at, facts, entry.door !== undefined)) return machine;
   const next = proven(machine, gate.id, at, facts);
+  // What an older file calls finished was not held by today's measure: the next bring-up is a whole one.
+  if (gate.id === 'bring-up-finished') return entry.door === undefined ? { ...next, broughtUp: true } : next;
+  // What was put right may be the supply: it comes up on the lamp once more.
+  if (gate.id === 'cause-found' && entry.value.kind === 'choice' && entry.value.option === PUT_RIGHT)
+    return without(next, ['bring-up-finished', 'lamp-bypassed']);
   return gate.id === 'lamp-choice' && entry.value.kind === 'number'
     ? { ...next, lampWatts: entry.value.value }
     : next;
@@ -66,8 +73,11 @@ function tooHighForLine(machine: Machine, gate: Gate, value: ReadingValue, facts
   return !meets({ ...gate.limit, value: gate.limit.value * share }, value);
 }
 
-/** A passing answer counts only in its place: dead readings between two meter proofs, the second anode reading 5 min after the first. */
-export function counts(machine: Machine, id: GateId, at: number, facts: SafetyFacts): boolean {
+/**
+ * A passing answer counts only in its place: dead readings between two meter proofs, the second anode reading 5 min after the first, hands at
+ * the HV cage right after the anode was read (`older`: an entry of a file from before that was asked).
+ */
+export function counts(machine: Machine, id: GateId, at: number, facts: SafetyFacts, older = false): boolean {
   const has = (...ids: readonly GateId[]) => ids.every((each) => machine.proofs.has(each));
   const live = isLive(machine);
   switch (id) {
@@ -101,8 +111,10 @@ export function counts(machine: Machine, id: GateId, at: number, facts: SafetyFa
       return machine.supply === 'isolated-limited' && chassisProven(machine) && machine.stop === undefined;
     case 'lamp-bypassed':
       return has('bring-up-finished');
+    case 'why-off':
+      return !live && machine.askWhyOff;
     case 'cause-found':
-      return !live && machine.unexplained !== undefined;
+      return !live && machine.dangers.length > 0;
     case 'isolation-poles':
     case 'isolation-ohms':
     case 'isolation-size':
@@ -110,9 +122,10 @@ export function counts(machine: Machine, id: GateId, at: number, facts: SafetyFa
     case 'bench-fuse':
       return !live;
     case 'horizontal-disabled':
-    case 'stage-fuse':
     case 'coating-ground':
     case 'cone-insulation':
+      return isCold(machine, facts, at) && (older || anodeYoung(machine, at));
+    case 'stage-fuse':
     case 'all-plugged':
     case 'nothing-earthed':
       return isCold(machine, facts, at);
@@ -131,8 +144,9 @@ function proven(machine: Machine, id: GateId, at: number, facts: SafetyFacts): M
     }
     return { ...machine, proofs };
   }
-  if (id === 'cause-found') return { ...machine, unexplained: undefined };
-  if (id === 'bring-up-finished') return { ...withProof(machine, id, at), broughtUp: true };
+  if (id === 'cause-found') return { ...machine, dangers: [] };
+  if (id === 'why-off') return { ...machine, askWhyOff: false };
+  if (id === 'bring-up-finished') return withProof(machine, id, at);
   if (id === 'anode-third' || !machine.proofs.has(id)) {
     const next = withProof(machine, id, at);
     if (id === 'horizontal-disabled') return { ...next, horizontal: 'disabled' };
@@ -184,16 +198,24 @@ function refuted(machine: Machine, id: GateId, withdrawn: boolean, lower: string
     }
     case 'bring-up-finished': {
       const bare = { ...without(machine, [id]), broughtUp: false };
-      if (withdrawn || !isLive(machine)) return bare;
       const say = 'The bring-up was aborted.';
+      // Said right after the plug was pulled, it was this run.
+      if (!withdrawn && machine.held !== undefined)
+        return { ...bare, dangers: [...bare.dangers, { say }], askWhyOff: false };
+      if (withdrawn || !isLive(machine)) return bare;
       return stopped(bare, 'bring-up-aborted', `${say} UNPLUG NOW, then find out why before any power.`, {
         say,
       });
     }
     case 'cause-found':
       // Taken back: what it was is in the record, that it was something is not forgotten.
-      return withdrawn && machine.unexplained === undefined
-        ? { ...machine, unexplained: { say: 'Something dangerous was read when it last ran.' } }
+      return withdrawn && machine.dangers.length === 0
+        ? { ...machine, dangers: [{ say: 'Something dangerous was read when it last ran.' }] }
+        : machine;
+    case 'why-off':
+      if (withdrawn || isLive(machine)) return { ...machine, askWhyOff: !isLive(machine) };
+      return machine.askWhyOff
+        ? { ...machine, askWhyOff: false, dangers: [...machine.dangers, { say: ALARM }] }
         : machine;
     case 'horizontal-disabled':
       return { ...without(machine, [id]), horizontal: isLive(machine) ? machine.horizontal : 'unknown' };

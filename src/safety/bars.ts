@@ -23,10 +23,12 @@ export interface Bar {
 export function barsOf(
   state: Pick<SessionState, 'readings' | 'history'>,
   checks: readonly Check[],
-  safety: Pick<SafetyState, 'unexplained'>,
+  safety: Pick<SafetyState, 'unexplained' | 'disbelieved'>,
 ): readonly Bar[] {
   const last = new Map<string, Extract<RecordedEvent, { type: 'reading' }>>();
-  for (const event of state.history) if (event.type === 'reading') last.set(event.check, event);
+  // What was not read on a set proven dead lifts nothing.
+  for (const event of state.history)
+    if (event.type === 'reading' && !safety.disbelieved.has(event.seq)) last.set(event.check, event);
   const kept = new Map(state.readings.map((reading) => [reading.seq, reading]));
   const cold = checks.flatMap((check): Bar[] => {
     const event = check.stop.length === 0 || isLiveCheck(check) ? undefined : last.get(check.id);
@@ -52,11 +54,13 @@ function causeNotFound(
   { unexplained }: Pick<SafetyState, 'unexplained'>,
 ): Bar | undefined {
   if (unexplained === undefined) return undefined;
+  const back = new Set(history.flatMap((event) => (event.type === 'undone' ? [event.target] : [])));
   const since = history.findLast(
     (event) =>
-      event.type === 'repaired' ||
-      event.type === 'corrected' ||
-      (event.type === 'gate' && event.gate === 'cause-found'),
+      !back.has(event.seq) &&
+      (event.type === 'repaired' ||
+        event.type === 'corrected' ||
+        (event.type === 'gate' && event.gate === 'cause-found')),
   );
   const no = since?.type === 'gate' && since.value.kind === 'choice' && since.value.option === NOT_FOUND;
   return no

@@ -14,6 +14,8 @@ import type { Machine } from './proofs.ts';
 const LEAST_SECONDS = 60;
 /** Where no table can be worked out: common practice, no source. */
 const WITHOUT_TABLE_SECONDS = 300;
+/** A row of the table counts as reached from this share of its volts on. Judgement. */
+const ROW_SHARE = 0.8;
 /** Share of the computed volts behind the lamp that must be reached: lamps and loads are not what a table takes them for. Judgement. */
 const REACHED_SHARE = 0.5;
 
@@ -75,12 +77,35 @@ export function bringUpLeft(machine: Machine, facts: SafetyFacts, at: number): B
   const steps = bringUpOf(facts, machine.lampWatts)?.steps.filter((step) => step.lampIn) ?? [];
   const table = steps.reduce((sum, step) => sum + step.holdSeconds, 0);
   const wanted = machine.broughtUp ? LEAST_SECONDS : table > 0 ? table : WITHOUT_TABLE_SECONDS;
-  const held = machine.onLampSince === undefined ? 0 : (at - machine.onLampSince) / 1000;
+  const held = machine.broughtUp || table === 0 ? onLampFor(machine, at) : heldByRows(machine, steps, at);
   const least = REACHED_SHARE * (steps.at(-1)?.setVolts ?? 0);
   return {
     seconds: Math.max(0, Math.ceil(wanted - held)),
     volts: machine.lineVolts >= least ? 0 : Math.ceil(least),
   };
+}
+
+/** Seconds on the lamp, whatever the volts. */
+function onLampFor({ onLamp }: Machine, at: number): number {
+  return onLamp?.[0] === undefined ? 0 : (at - onLamp[0].at) / 1000;
+}
+
+/**
+ * Seconds on the lamp that count for the table: none below its first row, and no more at any row than that is to be held, but for the
+ * highest one reached: how far a lamp lets a set rise nobody knows beforehand.
+ */
+function heldByRows({ onLamp = [] }: Machine, steps: BringUpPlan['steps'], at: number): number {
+  const rowAt = (volts: number): number => steps.findLastIndex((step) => volts >= ROW_SHARE * step.setVolts);
+  const top = Math.max(-1, ...onLamp.map(({ volts }) => rowAt(volts)));
+  const seconds = steps.map(() => 0);
+  onLamp.forEach(({ at: from, volts }, n) => {
+    const row = rowAt(volts);
+    if (row >= 0) seconds[row] = (seconds[row] ?? 0) + ((onLamp[n + 1]?.at ?? at) - from) / 1000;
+  });
+  return seconds.reduce(
+    (sum, held, row) => sum + (row < top ? Math.min(held, steps[row]?.holdSeconds ?? 0) : held),
+    0,
+  );
 }
 
 /** The same in words; undefined where nothing is missing. */

@@ -15,6 +15,7 @@ export const GATE_IDS = [
   'anode-third',
   'meter-after',
   'still-cold',
+  'why-off',
   'cause-found',
   'isolation-poles',
   'isolation-ohms',
@@ -54,6 +55,9 @@ export interface GateOption {
 
 /** Answer of a technician who is still at it: nothing is proven by it, nothing taken back. */
 export const NOT_YET = 'still-at-it';
+
+/** Asked once after the set was switched off out of turn: by the key that is always at hand. */
+export const WHY_OFF = 'why-off';
 
 /** One safety gate as shown for this set. Numbers are typed in `unit`. */
 export interface Gate extends ReadingSpec {

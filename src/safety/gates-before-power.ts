@@ -5,9 +5,14 @@ import { choice, type Gate, type GateOption, number, yes } from './gate.ts';
 /** Answer to `cause-found` after which the set stays off. */
 export const NOT_FOUND = 'not-found';
 
+/** Answer to `cause-found` after which a set is brought up on the lamp once more. */
+export const PUT_RIGHT = 'put-right';
+/** Said of a run that the technician ended for a reason of its own. */
+export const ALARM = 'Something smoked, sparked, smelled, glowed or read too high when it last ran.';
+
 /** Gates of this stage for one set. */
 export function beforePowerGates(facts: SafetyFacts): readonly Gate[] {
-  const gates: Gate[] = [causeFound()];
+  const gates: Gate[] = [whyOff(), causeFound()];
   if (mayHaveCoating(facts)) {
     gates.push(
       number(
@@ -179,6 +184,31 @@ function horizontalDisabled(facts: SafetyFacts): Gate {
   );
 }
 
+function whyOff(): Gate {
+  return choice(
+    {
+      id: 'why-off',
+      stage: 'before-power',
+      title: 'Why it was switched off',
+      ask: 'The plug is out. Why was it pulled?',
+      how: ['What stopped a run is the first thing to know before the next one.'],
+      cautions: [],
+      limitText: 'nothing unusual',
+      minutes: 1,
+      otherwise: 'Noted: it stays off until the cause is found.',
+    },
+    [
+      { id: 'nothing-unusual', title: 'Nothing unusual: enough read, a pause, the wrong key', say: '' },
+      {
+        id: 'alarm',
+        title: 'Smoke, spark, smell, red plate, noise, or something too high',
+        say: 'Noted: it stays off until the cause is found. Look for it cold.',
+      },
+    ],
+    ['nothing-unusual'],
+  );
+}
+
 function causeFound(): Gate {
   return choice(
     {
@@ -193,7 +223,7 @@ function causeFound(): Gate {
       otherwise: 'Not run again before the cause is known.',
     },
     [
-      { id: 'put-right', title: 'Found and put right', say: '' },
+      { id: PUT_RIGHT, title: 'Found and put right', say: '' },
       { id: 'slip', title: 'Not the set: a slip or a wrong meter, proven since', say: '' },
       {
         id: NOT_FOUND,
@@ -201,6 +231,6 @@ function causeFound(): Gate {
         say: 'Then it stays off. Cold checks go on; a repair recorded brings this question back.',
       },
     ],
-    ['put-right', 'slip'],
+    [PUT_RIGHT, 'slip'],
   );
 }

@@ -4,7 +4,7 @@ import type { SafetyEntry } from '../session/types.ts';
 import { answered } from './answers.ts';
 import { ends } from './check-safety.ts';
 import type { SafetyFacts } from './facts.ts';
-import { GATE_IDS } from './gate.ts';
+import { GATE_IDS, WHY_OFF } from './gate.ts';
 import { powerNeeds } from './power.ts';
 import {
   ABSENCE,
@@ -23,6 +23,7 @@ import {
   ONE_POWER_UP,
   SURVIVES_RESUME,
   stopped,
+  TRANSFORMER,
   type Unexplained,
   without,
   withoutCold,
@@ -46,11 +47,17 @@ function applied(
 ): Machine {
   switch (entry.type) {
     case 'gate':
-      return answered({ ...machine, held: undefined }, entry, at, facts);
+      // What is said of the run just ended leaves the readings that are still in the head to be typed.
+      return answered(
+        OF_THE_RUN.includes(entry.gate) ? machine : { ...machine, held: undefined },
+        entry,
+        at,
+        facts,
+      );
     case 'powered-up':
       return poweredUp(machine, entry, at, facts);
     case 'powered-off':
-      return poweredOff(machine, at);
+      return poweredOff(machine, at, entry.outOfTurn === true);
     case 'touched':
       return touched({ ...machine, held: undefined }, entry.what);
     case 'configured':
@@ -65,8 +72,17 @@ function applied(
       return checked(machine, entry, facts, rules);
     case 'described':
       return machine;
+    case 'bench':
+      return without(machine, [
+        ...(entry.instruments.includes('isolation-transformer') ? [] : TRANSFORMER),
+        ...(entry.instruments.includes('lamp-limiter') ? [] : (['lamp-choice'] as const)),
+      ]);
     case 'line-volts':
-      return { ...machine, lineVolts: entry.lineVolts };
+      return {
+        ...machine,
+        lineVolts: entry.lineVolts,
+        onLamp: machine.onLamp && [...machine.onLamp, { at, volts: entry.lineVolts }],
+      };
     case 'repaired':
       return repaired({ ...machine, held: undefined }, entry.part);
     case 'resumed': {
@@ -75,7 +91,7 @@ function applied(
         ...leadDoubted(without(machine, lost)),
         supply: 'unknown',
         anodeRecheck: false,
-        onLampSince: undefined,
+        onLamp: undefined,
         broughtUp: machine.broughtUp && at - machine.lastAt <= BENCH_LASTS_MS,
         held: undefined,
         offAt: undefined,
@@ -101,7 +117,7 @@ function poweredUp(
     ...without(machine, spent),
     supply: to,
     lineVolts,
-    onLampSince: to === 'isolated-limited' ? at : undefined,
+    onLamp: to === 'isolated-limited' ? [{ at, volts: lineVolts }] : undefined,
     anodeRecheck: false,
     held: undefined,
     offAt: undefined,
@@ -115,7 +131,7 @@ function poweredUp(
       );
 }
 
-function poweredOff(machine: Machine, at: number): Machine {
+function poweredOff(machine: Machine, at: number, outOfTurn: boolean): Machine {
   const orderly = isLive(machine) && chassisProven(machine) && machine.stop === undefined;
   const held = orderly ? { supply: machine.supply, at, horizontal: machine.horizontal } : undefined;
   const off = without(machine, [...COLD, ...ONE_POWER_UP, ...CHASSIS]);
@@ -124,20 +140,31 @@ function poweredOff(machine: Machine, at: number): Machine {
     ...off,
     supply: 'unplugged',
     anodeRecheck: false,
-    onLampSince: undefined,
+    onLamp: undefined,
     stop: undefined,
+    // What stopped it by itself is asked for as a cause already.
+    askWhyOff: machine.askWhyOff || (outOfTurn && isLive(machine) && machine.stop === undefined),
     held,
     offAt,
   };
 }
 
+/** Gates that speak of the run just ended. */
+const OF_THE_RUN: readonly string[] = [WHY_OFF, 'bring-up-finished'];
 /** Sections where a repair takes the anode lead, the tube or its strap in hand; a picture tube that goes in may itself be charged. */
-const AT_ANODE: readonly string[] = ['picture-tube', 'high-voltage', 'flyback'];
+const AT_ANODE: readonly string[] = ['picture-tube', 'high-voltage', 'flyback', 'wiring'];
 /** Sections where a repair may refit what disabled the horizontal stage: cap, screen feed, fuse. */
-const AT_STAGE: readonly string[] = ['horizontal-output', 'damper-boost', 'flyback', 'yoke', 'high-voltage'];
+const AT_STAGE: readonly string[] = [
+  'horizontal-output',
+  'damper-boost',
+  'flyback',
+  'yoke',
+  'high-voltage',
+  'wiring',
+];
 
-/** Sections that a repair of brings up on the lamp again, step by step. */
-const SUPPLY: readonly string[] = ['line-input', 'heaters', 'b-plus'];
+/** Sections that a repair of brings up on the lamp again, step by step. A repair of the wiring may have been anywhere. */
+const SUPPLY: readonly string[] = ['line-input', 'heaters', 'b-plus', 'wiring'];
 
 /** Hands were in the set: what was said of plugs, clips and links is said again, and what the repair itself may have changed. */
 function repaired(machine: Machine, part: string): Machine {
@@ -217,17 +244,23 @@ function checked(
 ): Machine {
   const machine = rules.movesLead(entry.check) ? leadDoubted(before) : before;
   const say = rules.stop(entry.check, entry.value) ?? overRating(entry, facts, rules);
-  if (entry.corrects !== undefined && entry.corrects === machine.unexplained?.seq && say === undefined)
-    return { ...machine, unexplained: undefined };
+  const state = rules.state(entry.check);
+  const onRunningSet = state !== undefined && isLiveCheck({ state });
   const found: Unexplained | undefined =
     say === undefined ? undefined : { say, seq: entry.corrects ?? entry.seq };
+  if (entry.corrects !== undefined) {
+    // Put right, a reading answers for itself alone; to something dangerous, it was that on the running set.
+    const others = machine.dangers.filter(({ seq }) => seq !== entry.corrects);
+    if (say === undefined && others.length < machine.dangers.length) return { ...machine, dangers: others };
+    if (found !== undefined && onRunningSet && !isLive(machine))
+      return { ...machine, dangers: [...others, found] };
+  }
   if (isLive(machine))
     return say === undefined ? machine : stopped(machine, 'dangerous-reading', `${say} UNPLUG NOW.`, found);
   // Typed after the plug was pulled: it was read on the running set.
-  const state = rules.state(entry.check);
   if (machine.held !== undefined)
-    return state !== undefined && isLiveCheck({ state })
-      ? { ...machine, unexplained: machine.unexplained ?? found }
+    return onRunningSet && found !== undefined
+      ? { ...machine, dangers: [...machine.dangers, found] }
       : machine;
   const contact = rules.contact(entry.check);
   let next = machine;
@@ -237,7 +270,7 @@ function checked(
 }
 
 /** The picture tube's own rating stops, whatever the rule pack says. */
-function overRating(
+export function overRating(
   entry: Extract<SafetyEntry, { type: 'check' }>,
   facts: SafetyFacts,
   rules: CheckSafety,

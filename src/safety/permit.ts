@@ -25,7 +25,15 @@ export interface Order {
 
 const NOBODY_WAITS: Order = { checks: [], settled: new Set() };
 /** Sections where hands come near the anode lead, the neck or the yoke. */
-const NEAR_ANODE: readonly string[] = ['picture-tube', 'yoke', 'high-voltage', 'flyback'];
+const NEAR_ANODE: readonly string[] = [
+  'picture-tube',
+  'gun-voltages',
+  'yoke',
+  'high-voltage',
+  'flyback',
+  'horizontal-output',
+  'damper-boost',
+];
 /** Cautions that say the same of a check of any section. */
 const AT_TUBE: readonly string[] = ['anode', 'implosion'];
 
@@ -149,13 +157,16 @@ function refuseLive(check: Check, safety: SafetyState): readonly string[] {
 
 function needsAnodeNow(check: Check, safety: SafetyState): boolean {
   if (check.access === 'outside' || check.access === 'off-set') return false;
-  const near = NEAR_ANODE.includes(check.section) || check.cautions.some((id) => AT_TUBE.includes(id));
+  const near =
+    NEAR_ANODE.includes(check.section) ||
+    check.access === 'tube-out' ||
+    check.cautions.some((id) => AT_TUBE.includes(id));
   return near && anodeDue(safety);
 }
 
-/** Is it too long since the anode was read for hands to go to lead, cage, neck or yoke? */
-export function anodeDue(safety: SafetyState): boolean {
-  return safety.anodeReadUntil === undefined || safety.now > safety.anodeReadUntil;
+/** Is it too long since the anode was read for hands to go to lead, cage, neck or yoke? `forMs`: for as long as they stay there. */
+export function anodeDue(safety: SafetyState, forMs = 0): boolean {
+  return safety.anodeReadUntil === undefined || safety.now + forMs > safety.anodeReadUntil;
 }
 
 /** Whether the horizontal output stage is driven: a self-oscillating one makes its own drive, and there is none to read before it runs. */

@@ -1,10 +1,22 @@
 // What must be proven before power comes on, or before the line is raised.
 import { isMetalCone, mayHaveCoating, type SafetyFacts } from './facts.ts';
 import type { GateId } from './gate.ts';
-import { BENCH, CHASSIS, coldGates, isCold, isLive, type Machine, ONE_POWER_UP } from './proofs.ts';
+import {
+  AT_THE_ANODE,
+  anodeYoung,
+  BENCH,
+  CHASSIS,
+  coldGates,
+  isCold,
+  isLive,
+  type Machine,
+  ONE_POWER_UP,
+} from './proofs.ts';
 
 /** Share of the rated line below which horizontal oscillators may not start. Common practice, no source. */
 export const FULL_LINE_SHARE = 0.9;
+/** What hands at coating, cone or cap take at most: the anode is read again if its reading would lapse meanwhile. */
+export const HANDS_MS = 4 * 60_000;
 /** Ceiling on line volts: variable transformers go to 110 to 120 %, sets do not. */
 export const LINE_CEILING_SHARE = 1.1;
 
@@ -26,7 +38,8 @@ export function powerNeeds(
     const open = coldGates(facts, machine.anodeRecheck).filter((id) => !machine.proofs.has(id));
     gates.push(...(open.length > 0 ? open : (['still-cold'] as const)));
   }
-  if (!live && machine.unexplained !== undefined) gates.push('cause-found');
+  if (!live && machine.askWhyOff) gates.push('why-off');
+  if (!live && machine.dangers.length > 0) gates.push('cause-found');
   need(to === 'isolated-limited' ? BENCH : BENCH.filter((id) => id !== 'lamp-choice'));
   if (!live) {
     need(mayHaveCoating(facts) ? ['coating-ground'] : []);
@@ -38,6 +51,8 @@ export function powerNeeds(
   else if (enabled) words.push('horizontal output stage disabled: on a slow ramp it would run without drive');
   else if (!machine.proofs.has('horizontal-disabled') || machine.horizontal !== 'disabled')
     gates.push('horizontal-disabled');
+  if (!live && AT_THE_ANODE.some((id) => gates.includes(id)) && !anodeYoung(machine, at + HANDS_MS))
+    gates.push('anode-third');
   if (machine.links.length > 0) words.push(...machine.links.map((what) => `off and ticked: ${what}`));
   if (machine.stop !== undefined) words.push('power off recorded: something dangerous was read');
   if (lineVolts !== undefined) words.push(...lineWords(lineVolts, enabled, facts));

@@ -70,14 +70,16 @@ export interface Machine {
   /** Lead of the signal source at the antenna terminals; `unknown`: may be on, is not to be counted on. */
   readonly signalLead: 'off' | 'fitted' | 'unknown';
   readonly stop: ForcedStop | undefined;
-  /** Outlasts the power-off that ends a stop: no power before its cause is known. */
-  readonly unexplained: Unexplained | undefined;
+  /** Outlast the power-off that ends a stop: no power before the cause of each is known. */
+  readonly dangers: readonly Unexplained[];
+  /** Switched off out of turn, and nobody has said yet why. */
+  readonly askWhyOff: boolean;
   /** Line volts at the set's plug as last said, V rms; 0 = not said. */
   readonly lineVolts: number;
   /** Watts of the lamp in series, as last said; 0 = not said. */
   readonly lampWatts: number;
-  /** Since when the set runs on the lamp, ms since 1970. */
-  readonly onLampSince: number | undefined;
+  /** Volts at the set since it runs on the lamp, each from its own time on, ms since 1970; undefined off the lamp. */
+  readonly onLamp: readonly { readonly at: number; readonly volts: number }[] | undefined;
   /** A bring-up was finished in this record, and nothing was done to the supply since. */
   readonly broughtUp: boolean;
   readonly offAt: number | undefined;
@@ -100,10 +102,11 @@ export const START: Machine = {
   links: [],
   signalLead: 'off',
   stop: undefined,
-  unexplained: undefined,
+  dangers: [],
+  askWhyOff: false,
   lineVolts: 0,
   lampWatts: 0,
-  onLampSince: undefined,
+  onLamp: undefined,
   broughtUp: false,
   offAt: undefined,
   held: undefined,
@@ -115,6 +118,10 @@ const MINUTE = 60_000;
 export const COLD_LASTS_MS = 30 * MINUTE;
 /** Up to this age one reading renews it, if nothing else happened; glass and electrolytics recover charge over hours. Judgement, no source. */
 export const RENEWABLE_MS = 120 * MINUTE;
+/** A live set of which nothing was said for so long may have been switched, moved or left alone: its chassis is read again. Judgement, no source. */
+export const LIVE_QUIET_MS = 90 * MINUTE;
+/** How long a reading of the anode lets hands go to lead, neck and yoke: the second discharge, and a reading taken for it. Judgement, no source. */
+const ANODE_LASTS_MS = { 'anode-second': 10 * MINUTE, 'anode-third': 30 * MINUTE } as const;
 /** The isolation transformer is proven once per bench and again monthly. */
 export const BENCH_LASTS_MS = 30 * 24 * 60 * MINUTE;
 /** A clock that steps back more than this makes every age worthless. */
@@ -140,13 +147,8 @@ export const ABSENCE: readonly GateId[] = [
   'chassis-dc',
 ];
 export const CHASSIS: readonly GateId[] = ['chassis-ac', 'chassis-dc'];
-export const BENCH: readonly GateId[] = [
-  'isolation-poles',
-  'isolation-ohms',
-  'isolation-size',
-  'lamp-choice',
-  'bench-fuse',
-];
+export const TRANSFORMER: readonly GateId[] = ['isolation-poles', 'isolation-ohms', 'isolation-size'];
+export const BENCH: readonly GateId[] = [...TRANSFORMER, 'lamp-choice', 'bench-fuse'];
 /** The outlet that the set is plugged into is proven anew each time: another one looks the same. */
 export const SURVIVES_RESUME: readonly GateId[] = ['isolation-ohms', 'isolation-size'];
 /** Proofs that rest on what is known of the set: label, supply, picture tube. */
@@ -158,7 +160,26 @@ export const FACTS_BOUND: readonly GateId[] = [
   'stage-fuse',
   'coating-ground',
   'cone-insulation',
+  'bring-up-finished',
+  'lamp-bypassed',
 ];
+/** Gates for which hands go to coating, cone or the cap of the output tube. */
+export const AT_THE_ANODE: readonly GateId[] = ['coating-ground', 'cone-insulation', 'horizontal-disabled'];
+
+/** Until when hands may go to lead, neck, yoke and HV cage, ms since 1970; undefined if no reading of the anode is in force. */
+export function anodeReadUntil(machine: Machine): number | undefined {
+  const until = (['anode-second', 'anode-third'] as const).flatMap((id) => {
+    const proof = machine.proofs.get(id);
+    return proof === undefined ? [] : [(proof.readAt ?? proof.at) + ANODE_LASTS_MS[id]];
+  });
+  return until.length === 0 ? undefined : Math.max(...until);
+}
+
+/** The anode was read so lately that hands may go there. */
+export function anodeYoung(machine: Machine, now: number): boolean {
+  const until = anodeReadUntil(machine);
+  return until !== undefined && now <= until;
+}
 
 /** Zero readings that S0 stands on, for this set. */
 export function zeroGates(facts: SafetyFacts, anodeRecheck: boolean): readonly GateId[] {
@@ -246,12 +267,13 @@ export function stopped(
   machine: Machine,
   why: ForcedStop['why'],
   say: string,
-  unexplained?: Unexplained,
+  danger?: Unexplained,
 ): Machine {
+  const known = machine.dangers.some((each) => each.seq === danger?.seq && each.say === danger?.say);
   return {
     ...machine,
     stop: machine.stop ?? { why, say },
-    unexplained: machine.unexplained ?? unexplained,
+    dangers: danger === undefined || known ? machine.dangers : [...machine.dangers, danger],
   };
 }
 
@@ -261,6 +283,7 @@ export function aged(machine: Machine, facts: SafetyFacts, now: number): Machine
   const bench = machine.proofs.get('isolation-poles');
   if (bench !== undefined && !young(bench.at, now, BENCH_LASTS_MS))
     next = without(next, ['isolation-poles', 'isolation-ohms']);
+  if (isLive(next) && !young(next.lastAt, now, LIVE_QUIET_MS)) next = without(next, CHASSIS);
   if (coldComplete(next, facts)) {
     return young(readSince(next, facts), now, RENEWABLE_MS) ? next : withoutCold(next);
   }

@@ -4,10 +4,11 @@ import { type BringUpLeft, bringUpLeft } from './bring-up.ts';
 import { hvRefusal, type SafetyFacts } from './facts.ts';
 import { GATE_IDS, type Gate, type GateId } from './gate.ts';
 import { ANODE_WAIT_SECONDS } from './gates-cold.ts';
-import { step } from './machine.ts';
+import { overRating, step } from './machine.ts';
 import { powerNeeds } from './power.ts';
 import {
   aged,
+  anodeReadUntil,
   CAUTIOUS,
   type CheckSafety,
   COLD_LASTS_MS,
@@ -22,6 +23,7 @@ import {
   isLive,
   type Machine,
   START,
+  type Unexplained,
   without,
 } from './proofs.ts';
 
@@ -51,7 +53,9 @@ export interface SafetyState {
   /** Something dangerous was read: nothing but "unplug now" until power-off is recorded. */
   readonly forcedStop: ForcedStop | undefined;
   /** Something dangerous was met when the set last ran, and its cause is not known yet. */
-  readonly unexplained: Machine['unexplained'];
+  readonly unexplained: Unexplained | undefined;
+  /** Switched off out of turn, and nobody has said yet why. */
+  readonly askWhyOff: boolean;
   readonly chassisProven: boolean;
   readonly horizontal: 'disabled' | 'enabled' | 'unknown';
   /** Links and clips still on the set. */
@@ -72,6 +76,8 @@ export interface SafetyState {
   readonly held: Machine['held'];
   /** Why live high-voltage readings are refused on this set, or undefined. */
   readonly hvRefusal: string | undefined;
+  /** Gates in the record whose answer proved nothing: it failed, or it was not its place. Sequence numbers. */
+  readonly unproven: ReadonlySet<number>;
   /** Readings in the record that its own proofs do not bear out (a journal edited by hand): sequence number -> why. Not to be believed. */
   readonly disbelieved: ReadonlyMap<number, string>;
   readonly facts: SafetyFacts;
@@ -82,8 +88,6 @@ export interface SafetyState {
 
 const RESTART_WAIT_MS = 3 * 60_000;
 const HELD_LASTS_MS = 10 * 60_000;
-/** How long a reading of the anode lets hands go to lead, neck and yoke: the second discharge, and a reading taken for it. Judgement, no source. */
-const ANODE_LASTS_MS = { 'anode-second': 10 * 60_000, 'anode-third': 30 * 60_000 } as const;
 const ISOLATION =
   'an isolation transformer: without one this is a cold-only session (a variable transformer is not isolation, a residual-current device does not replace it)';
 const LAMP = 'a lamp limiter: a tungsten lamp in series with the set';
@@ -92,11 +96,15 @@ const LAMP = 'a lamp limiter: a tungsten lamp in series with the set';
 interface Run {
   readonly machine: Machine;
   readonly disbelieved: ReadonlyMap<number, string>;
+  readonly unproven: ReadonlySet<number>;
 }
 
 /** Runs a whole log, each entry judged by what was known of the set at the time. */
 function run(log: readonly SafetyEntry[], now: SafetyFacts, rules: CheckSafety): Run {
   const disbelieved = new Map<number, string>();
+  const unproven = new Set<number>();
+  /** What was last read of the anode voltage, by the reading's own number. */
+  const anode = new Map<number, Extract<SafetyEntry, { type: 'check' }>>();
   let machine = START;
   let facts = firstFacts(log, rules) ?? now;
   for (const entry of log) {
@@ -104,21 +112,48 @@ function run(log: readonly SafetyEntry[], now: SafetyFacts, rules: CheckSafety):
       const before = facts;
       facts = rules.factsOf(entry.set) ?? now;
       // A proof for another label, supply or picture tube is none for this one.
-      if (!sameFacts(before, facts)) machine = without(machine, FACTS_BOUND);
+      if (!sameFacts(before, facts)) machine = { ...without(machine, FACTS_BOUND), broughtUp: false };
+      if (before.anode?.tripAboveVolts !== facts.anode?.tripAboveVolts)
+        machine = overNewRating(machine, anode, facts, rules);
     }
+    if (entry.type === 'check' && rules.readsAnode(entry.check))
+      anode.set(entry.corrects ?? entry.seq, entry);
     // A value put right is believed as far as the reading was: where the set stands now says nothing of when it was taken.
     if (entry.type === 'check' && entry.corrects === undefined) {
       const why = whyNot(machine, entry, facts, rules);
       if (why !== undefined) disbelieved.set(entry.seq, why);
     }
     machine = step(machine, entry, facts, rules);
+    if (entry.type === 'gate' && !stands(machine, entry.gate, facts)) unproven.add(entry.seq);
   }
-  return { machine, disbelieved };
+  return { machine, disbelieved, unproven };
+}
+
+/** Whether an answer just given to a gate proves what it says. */
+function stands(machine: Machine, gate: string, facts: SafetyFacts): boolean {
+  if (gate === 'still-cold') return isCold(machine, facts, machine.lastAt);
+  if (gate === 'cause-found') return machine.dangers.length === 0;
+  if (gate === 'why-off') return !machine.askWhyOff;
+  return [...machine.proofs.keys()].some((id) => id === gate);
+}
+
+/** Anode readings over the rating of the picture tube that turns out to be in the set: no power before their cause is known. */
+function overNewRating(
+  machine: Machine,
+  readings: ReadonlyMap<number, Extract<SafetyEntry, { type: 'check' }>>,
+  facts: SafetyFacts,
+  rules: CheckSafety,
+): Machine {
+  const found = [...readings].flatMap(([seq, entry]) => {
+    const say = overRating(entry, facts, rules);
+    return say === undefined || machine.dangers.some((each) => each.seq === seq) ? [] : [{ say, seq }];
+  });
+  return found.length === 0 ? machine : { ...machine, dangers: [...machine.dangers, ...found] };
 }
 
 const sameFacts = (a: SafetyFacts, b: SafetyFacts): boolean => {
-  const bare = ({ family, ratedVolts, ratedWatts, facts }: SafetyFacts): string =>
-    JSON.stringify([family, ratedVolts, ratedWatts, Object.entries(facts).sort()]);
+  const bare = ({ family, ratedVolts, ratedWatts, recapped, facts }: SafetyFacts): string =>
+    JSON.stringify([family, ratedVolts, ratedWatts, recapped, Object.entries(facts).sort()]);
   return bare(a) === bare(b);
 };
 
@@ -173,7 +208,7 @@ export function safetyOf(
 
 /** What a run adds up to at a time (ms since 1970). */
 function stateOf(
-  { machine, disbelieved }: Run,
+  { machine, disbelieved, unproven }: Run,
   facts: SafetyFacts,
   instruments: readonly string[],
   now: number,
@@ -185,10 +220,6 @@ function stateOf(
   const coldOnly = !instruments.includes('isolation-transformer');
   const gates = gatesById(facts);
   const first = current.proofs.get('anode-first')?.at;
-  const anodeUntil = (['anode-second', 'anode-third'] as const).flatMap((id) => {
-    const proof = current.proofs.get(id);
-    return proof === undefined ? [] : [(proof.readAt ?? proof.at) + ANODE_LASTS_MS[id]];
-  });
   const held =
     current.held !== undefined && now - current.held.at <= HELD_LASTS_MS ? current.held : undefined;
   const seconds = (ms: number) => Math.max(0, Math.ceil(ms / 1000));
@@ -204,7 +235,8 @@ function stateOf(
       lineVolts === undefined ? wayTo(target) : mayGo(context, target, lineVolts),
     coldOnly,
     forcedStop: current.stop,
-    unexplained: current.unexplained,
+    unexplained: unexplainedOf(current),
+    askWhyOff: current.askWhyOff,
     chassisProven: chassisProven(current),
     horizontal: current.horizontal,
     links: current.links,
@@ -219,17 +251,26 @@ function stateOf(
       first === undefined || current.proofs.has('anode-second')
         ? 0
         : seconds(Math.min(ANODE_WAIT_SECONDS * 1000, first + ANODE_WAIT_SECONDS * 1000 - now)),
-    anodeReadUntil: anodeUntil.length === 0 ? undefined : Math.max(...anodeUntil),
+    anodeReadUntil: anodeReadUntil(current),
     held,
     hvRefusal: hvRefusal(facts),
     disbelieved,
+    unproven,
     facts,
     now,
     after: (entry, then) => {
       const next = entry === undefined ? machine : step(machine, entry, facts, rules);
-      return stateOf({ machine: next, disbelieved }, facts, instruments, then.getTime(), rules);
+      return stateOf({ machine: next, disbelieved, unproven }, facts, instruments, then.getTime(), rules);
     },
   };
+}
+
+/** All that has no cause yet, as one. */
+function unexplainedOf({ dangers }: Machine): Unexplained | undefined {
+  const [first, ...more] = dangers;
+  return first === undefined || more.length === 0
+    ? first
+    : { say: dangers.map(({ say }) => say).join(' Also: ') };
 }
 
 /** Every check asks the same few questions of one moment: each is answered once. */
@@ -296,8 +337,8 @@ function nextGates(context: Context, target: Target): readonly Gate[] {
     ids.filter((id) => answerable(context, id)),
     gates,
   ).map((gate) =>
-    gate.id === 'cause-found' && machine.unexplained !== undefined
-      ? { ...gate, how: [`It was: ${machine.unexplained.say}`, ...gate.how] }
+    gate.id === 'cause-found'
+      ? { ...gate, how: [...machine.dangers.map(({ say }) => `It was: ${say}`), ...gate.how] }
       : gate,
   );
 }

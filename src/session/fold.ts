@@ -252,7 +252,17 @@ export function safetyOfEvent(event: RecordedEvent): readonly SafetyEntry[] {
     case 'powered-up':
       return [{ type: 'powered-up', seq, at, to: event.to, lineVolts: event.lineVolts, ...doorOf(event) }];
     case 'powered-off':
-      return [{ type: 'powered-off', seq, at, why: event.why }];
+      return [
+        {
+          type: 'powered-off',
+          seq,
+          at,
+          why: event.why,
+          ...(event.outOfTurn === undefined ? {} : { outOfTurn: event.outOfTurn }),
+        },
+      ];
+    case 'bench-described':
+      return [{ type: 'bench', seq, at, instruments: event.instruments }];
     case 'touched':
       return [{ type: 'touched', seq, at, what: event.what }];
     case 'configured':
@@ -292,6 +302,9 @@ function withdrawal(
   }
   if (target.type === 'configured' && event.type === 'undone') {
     return [{ type: 'configured', seq, at, item: target.item, value: WITHDRAWN }];
+  }
+  if (target.type === 'bench-described' && event.type === 'undone') {
+    return [{ type: 'bench', seq, at, instruments: replay([...history, event]).instruments }];
   }
   if (target.type === 'set-described' && event.type === 'undone') {
     const { set } = replay([...history, event]);

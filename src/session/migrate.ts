@@ -34,10 +34,20 @@ const HELD_BRING_UP = stayBelieved(
     (type === 'gate' && gate === 'bring-up-finished') || (type === 'powered-up' && to === 'isolated-full'),
 );
 
+/** Version 4: hands go to coating, cone and cap right after the anode was read, and each row of the bring-up is held. */
+const HANDS_AND_ROWS = stayBelieved(
+  ({ type, gate }) =>
+    type === 'powered-up' ||
+    (type === 'gate' &&
+      ['bring-up-finished', 'horizontal-disabled', 'coating-ground', 'cone-insulation'].some(
+        (g) => g === gate,
+      )),
+);
+
 /** The format that is written; whoever raises the version adds a step here. Version 1 is the first one. */
 export const CURRENT_FORMAT: Format = {
   version: VERSION,
-  steps: { 1: EVERY_PROOF, 2: HELD_BRING_UP },
+  steps: { 1: EVERY_PROOF, 2: HELD_BRING_UP, 3: HANDS_AND_ROWS },
 };
 
 function stepsFrom(format: Format, version: number): readonly FormatStep[] | undefined {

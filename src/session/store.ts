@@ -175,8 +175,11 @@ export function openSession(folder: string, name: string, options: OpenOptions =
   if (readOnly !== false) {
     const plain = new SessionError('read-only', path, `${path} is open for reading only.`);
     const why = readOnly === true ? plain : readOnly;
-    const said = readOnly === true ? [] : [`Open for reading only. ${why.message}`];
-    return new Session(new Journal(path, { ...given, readOnly: why }), undefined, said);
+    const journal = new Journal(path, { ...given, readOnly: why });
+    // Of a damaged file only the good part is shown: whoever reads it has to be told.
+    const damaged = journal.readOnly === why ? [] : [journal.readOnly?.message ?? ''];
+    const said = readOnly === true ? damaged : [`Open for reading only. ${why.message}`, ...damaged];
+    return new Session(journal, undefined, said);
   }
   let lock: Lock | undefined;
   try {

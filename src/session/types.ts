@@ -89,7 +89,8 @@ export type SessionEvent =
       readonly lineVolts: number;
       readonly door?: Door;
     }
-  | { readonly type: 'powered-off'; readonly why: string }
+  /** `outOfTurn`: by the key that is always at hand, not where the walk asked for it. */
+  | { readonly type: 'powered-off'; readonly why: string; readonly outOfTurn?: true }
   | { readonly type: 'touched'; readonly what: 'anode-lead' | 'plug' | 'left-bench' | 'injected' }
   | { readonly type: 'configured'; readonly item: string; readonly value: string }
   | { readonly type: 'link-fitted'; readonly what: string }
@@ -162,7 +163,13 @@ export type SafetyEntry =
       readonly lineVolts: number;
       readonly door?: Door;
     }
-  | { readonly type: 'powered-off'; readonly seq: number; readonly at: string; readonly why: string }
+  | {
+      readonly type: 'powered-off';
+      readonly seq: number;
+      readonly at: string;
+      readonly why: string;
+      readonly outOfTurn?: true;
+    }
   | {
       readonly type: 'touched';
       readonly seq: number;
@@ -195,6 +202,13 @@ export type SafetyEntry =
   | { readonly type: 'resumed'; readonly seq: number; readonly at: string }
   | { readonly type: 'line-volts'; readonly seq: number; readonly at: string; readonly lineVolts: number }
   | { readonly type: 'repaired'; readonly seq: number; readonly at: string; readonly part: string }
+  /** What was on the bench from here on. */
+  | {
+      readonly type: 'bench';
+      readonly seq: number;
+      readonly at: string;
+      readonly instruments: readonly string[];
+    }
   /** What was known of the set from here on: which gates and limits held at the time. */
   | { readonly type: 'described'; readonly seq: number; readonly at: string; readonly set: SetFacts };
 

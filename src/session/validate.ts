@@ -11,7 +11,7 @@ import {
 } from './types.ts';
 
 export const FORMAT = 'first-raster-session';
-export const VERSION = 3;
+export const VERSION = 4;
 
 /** Longest text of any one field, in characters. */
 const LONGEST_TEXT = 4000;
@@ -92,7 +92,7 @@ const event: z.ZodType<SessionEvent> = z.discriminatedUnion('type', [
     lineVolts: number,
     door,
   }),
-  z.object({ type: z.literal('powered-off'), why: text }),
+  z.object({ type: z.literal('powered-off'), why: text, outOfTurn: z.literal(true).optional() }),
   z.object({ type: z.literal('touched'), what: z.enum(['anode-lead', 'plug', 'left-bench', 'injected']) }),
   z.object({ type: z.literal('configured'), item: id, value: id }),
   z.object({ type: z.literal('link-fitted'), what: id }),

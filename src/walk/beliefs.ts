@@ -9,7 +9,7 @@ import {
   type JudgedReading,
 } from '../diagnosis/index.ts';
 import { LEVELS, type Part, type Rulebook, type SetFacts } from '../rulebook/types.ts';
-import { tripped } from '../safety/index.ts';
+import { DRIVE, tripped } from '../safety/index.ts';
 import type { LoggedReading, SessionState } from '../session/types.ts';
 import { tooEarlyFor, tooEarlyWords } from './bring-up-rows.ts';
 import { type Circumstances, expectedFor, METER_OHMS, METER_SPREAD } from './expected.ts';
@@ -146,7 +146,8 @@ function renewals(
 /**
  * A reading is stale when a later repair bears on everything that it read, and a look when it bears on any outcome that was seen: whether
  * the picture holds now must be seen anew, although the light that was seen with it still counts. So is a reading beyond a stop limit once
- * a repair bears on anything that it read: what it forbids is lifted by reading it again.
+ * a repair bears on anything that it read: what it forbids is lifted by reading it again. So is one that guards power, the running stage or
+ * another check: it guards nothing of a part that went in after it.
  */
 export function isStale(
   book: Rulebook,
@@ -160,6 +161,8 @@ export function isStale(
   return (
     gone.length > 0 &&
     (gone.length === reads.length ||
+      reading.check.before.length > 0 ||
+      DRIVE.some((id) => id === reading.check.id) ||
       tripped(reading.check, reading.value) !== undefined ||
       gone.some((r) => book.signals.some((s) => s.id === r.signal && s.outcome)))
   );

@@ -56,6 +56,7 @@ import type { Entry, Judgement, Step, WalkView } from './types.ts';
 
 const NO_PLAN: Plan = { ranked: [], stop: undefined };
 const FAULT_TREE_DEPTH = 6;
+const NOTHING_DISBELIEVED: SafetyState['disbelieved'] = new Map();
 
 export interface ViewOptions {
   /** Believe live readings without gates before them: for case files only, never for a session at a bench. */
@@ -85,7 +86,7 @@ export interface Engine {
   skip(view: WalkView, check: Check, reason: SkipReason, note?: string): Entry;
   /** There is no signal source on the bench: what needs one is left out. */
   noSource(): Entry;
-  powerOff(view: WalkView, why: string): Entry;
+  powerOff(view: WalkView, why: string, outOfTurn?: boolean): Entry;
   undo(view: WalkView): Entry;
   correct(view: WalkView, seq: number, text: string): Entry;
   /** Keeps a value printed in service data for a check. */
@@ -175,7 +176,8 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
 
   const view = (state: SessionState, now: Date, options: ViewOptions = {}): WalkView => {
     const set = state.set;
-    const safe = safetyOf(state.safetyLog, factsFor(set), state.instruments, now, stopsFor(set));
+    const judgedSafe = safetyOf(state.safetyLog, factsFor(set), state.instruments, now, stopsFor(set));
+    const safe = options.trust ? { ...judgedSafe, disbelieved: NOTHING_DISBELIEVED } : judgedSafe;
     const at = set
       ? circumstancesOf(book, set, state.lineVolts > 0 ? state.lineVolts : set.lineVolts, 'dmm')
       : undefined;
@@ -194,11 +196,10 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
       trouble: set && !at ? `This rule base has no family "${set.family}".` : undefined,
     };
     if (!set || !at) return bare;
-    const judged = judgedReadings(book, state).filter((r) => options.trust || !safe.disbelieved.has(r.seq));
+    const judged = judgedReadings(book, state).filter((r) => !safe.disbelieved.has(r.seq));
     const doubt =
-      [options.trust ? undefined : disbelief(book, state, safe), unknownChecks(book, state)]
-        .filter((t) => t !== undefined)
-        .join(' ') || undefined;
+      [disbelief(book, state, safe), unknownChecks(book, state)].filter((t) => t !== undefined).join(' ') ||
+      undefined;
     const standings = standingsOf({ book, state, safety: safe, judged, at });
     const inference = believe(state, set, judged);
     const minutes = judged.reduce((sum, r) => sum + r.check.minutes, 0);
@@ -218,7 +219,8 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
       return { ...bare, standings, judged, minutes, step, trouble: inference };
     }
     const { network, evidence, belief, conflicts } = inference;
-    const off = keptOff(book, belief, barsOf(state, applicableChecks(book, at.facts), safe));
+    const bars = barsOf(state, applicableChecks(book, at.facts), safe);
+    const off = keptOff(book, belief, bars);
     // Nobody is asked how wide a dark screen is.
     const dark = unseen(belief, evidence);
     const candidates = candidatesOf(
@@ -226,10 +228,20 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
       standings,
       state,
       safe,
-      passedChecks(book, state, freshReadings(book, state, judged)),
+      passedChecks(book, { state, safety: safe }, freshReadings(book, state, judged)),
     ).filter(({ check }) => !isKeptOff(check, off) && !check.shownBy.some((id) => dark.has(id)));
     const doable = new Map(candidates.map((c) => [c.check.id, c.check.minutes + c.changeMinutes]));
-    const planned = planNext(network, belief, evidence, candidates, complaintsOf(book, state), state.wentOn);
+    const planned = planNext(
+      network,
+      belief,
+      evidence,
+      candidates,
+      complaintsOf(book, state),
+      state.wentOn,
+      bars
+        .flatMap(({ check, from }) => (from === 'power' ? (check?.reads ?? []) : []))
+        .flatMap(({ signal }) => signal ?? []),
+    );
     const plan = arrange?.(planned) ?? planned;
     const suspects = options.explained
       ? inference.suspects.map((s) => ({ ...s, because: explainSuspect(network, evidence, s.id) }))
@@ -371,7 +383,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
     },
     skip: (v, check, reason, note) => skipCheck(v, check, reason, note),
     noSource: noSourceEntry,
-    powerOff: (v, why) => powerOffEntry(v, why),
+    powerOff: (v, why, outOfTurn) => powerOffEntry(v, why, outOfTurn),
     undo: (v) => undoLast(v),
     correct: (v, seq, text) => correctReading(book, v, seq, text),
     printed: (v, check, text) => printedValue(v, check, text),

@@ -5,6 +5,7 @@ import type { Check, Rulebook } from '../rulebook/types.ts';
 import { accept, followUps, type Gate, judgeGate } from '../safety/index.ts';
 import {
   canUndo,
+  formatValue,
   fromBase,
   NO_SOURCE,
   type ParsedReading,
@@ -20,6 +21,7 @@ import { circumstancesOf } from './beliefs.ts';
 import { tooEarlyFor, tooEarlyWords } from './bring-up-rows.ts';
 import { expectedFor, METER_SPREAD } from './expected.ts';
 import { judgeReading } from './judge.ts';
+import { runMinutesLeft } from './run-time.ts';
 import { slipAt } from './slips.ts';
 import type { Entry, Judgement, Step, WalkView } from './types.ts';
 
@@ -39,6 +41,8 @@ const ON = /^(y|yes|ok|done|on)?$/i;
 const BARE_DIGIT = /^\s*[1-9]\s*$/;
 /** Said to go on past a core part that is lost. */
 const GO = /^go( on)?$/i;
+/** Division of the usual HV probe. */
+const PROBE = 1000;
 const VOLTMETERS = ['dmm', 'true-rms-meter', 'analog-meter'];
 
 const refused = (message: string, hint = ''): Entry => ({ kind: 'refused', message, hint });
@@ -82,9 +86,11 @@ export function enterAt(view: WalkView, step: Step, text: string, now: Date, opt
   switch (step.kind) {
     case 'gate': {
       const bare = options.force ? undefined : unitWanted(step.gate, text);
-      if (bare) return bare;
+      const asked = bare ?? onProbe(view, step.gate, text, options);
+      if (asked) return asked;
       return withValue(read(text, step.gate, options), (value) => {
         const list: SessionEvent[] = [
+          ...linksOff(view, step.gate, value),
           { type: 'gate', gate: step.gate.id, raw: text, value },
           ...followUps(step.gate, value),
           ...noSignalYet(view, step.gate.id),
@@ -96,6 +102,12 @@ export function enterAt(view: WalkView, step: Step, text: string, now: Date, opt
       return withValue(read(text, specOf(step.check), options), (value) => {
         const slip = options.force ? undefined : slipAt(step.check, text, value, step.expected);
         if (slip) return slip;
+        const left = runMinutesLeft(step.check, view.state, now);
+        if (left > 0)
+          return refused(
+            `This run is not old enough: ${left} min more, then it is answered.`,
+            'Leave it out with ^K, or go on with another check (^F).',
+          );
         const list: SessionEvent[] = [readingEvent(view, step.check, text, value, options)];
         return guarded(view, list, now, '');
       });
@@ -132,6 +144,31 @@ export function enterAt(view: WalkView, step: Step, text: string, now: Date, opt
     case 'describe-bench':
       return refused('There is nothing to type here.');
   }
+}
+
+/** All off, said and counted: the links that were noted as fitted are off with the rest. */
+function linksOff(view: WalkView, gate: Gate, value: ReadingValue): SessionEvent[] {
+  return gate.id === 'links-removed' && judgeGate(gate, value).pass
+    ? view.safety.links.map((what) => ({ type: 'link-removed', what }))
+    : [];
+}
+
+/** A meter on a probe of 1000:1 shows volts for kilovolts: what is typed in volts where a probe is on the bench is asked about. */
+function onProbe(view: WalkView, gate: Gate, text: string, options: EntryOptions): Entry | undefined {
+  if (!gate.unitNeeded || options.force || !view.state.instruments.includes('hv-probe')) return undefined;
+  const parsed = parseReading(text, gate);
+  if (parsed.ok !== true || parsed.value.kind !== 'number' || /k/i.test(text)) return undefined;
+  const { value } = parsed;
+  if (value.value === 0) return undefined;
+  const probed = { ...value, value: value.value * PROBE };
+  return {
+    kind: 'ask',
+    message: 'Read by the meter itself, or shown by a meter on the probe, 1000 to 1?',
+    alternatives: [
+      { label: `${formatValue(value)}, by the meter itself`, value },
+      { label: `on the probe: ${formatValue(probed)}`, value: probed },
+    ],
+  };
 }
 
 /** Refuses a number at a gate that may be a slip of the fingers, or a probe taken for a meter. */
@@ -243,7 +280,11 @@ function judgedNow(book: Rulebook, view: WalkView, check: Check, value: ReadingV
 /** Leaves a check out, with one of the fixed reasons. */
 export function skipCheck(view: WalkView, check: Check, reason: SkipReason, note?: string): Entry {
   if (view.state.skipped.some((s) => s.check === check.id && s.reason === reason))
-    return refused('Skipped already.');
+    return refused(
+      reason === 'later'
+        ? 'Put off already, and it is due now: take it, or leave it out for another reason.'
+        : 'Skipped already.',
+    );
   return events(
     [{ type: 'skipped', check: check.id, reason, ...(note ? { note } : {}) }],
     closed(`Skipped: ${check.title}`),
@@ -258,10 +299,10 @@ export function noSourceEntry(): Entry {
   );
 }
 
-/** Power off: always accepted, from anywhere. */
-export function powerOffEntry(_view: WalkView, why: string): Entry {
+/** Power off: always accepted, from anywhere; out of turn it is asked afterwards why. */
+export function powerOffEntry(_view: WalkView, why: string, outOfTurn = false): Entry {
   return events(
-    [{ type: 'powered-off', why }],
+    [{ type: 'powered-off', why, ...(outOfTurn ? { outOfTurn: true as const } : {}) }],
     'Power off recorded. Treat everything as charged until it reads zero.',
   );
 }

@@ -1,5 +1,5 @@
 // The horizontal output stage and its drive: whether it may still be enabled, and whether what it was enabled on still stands.
-import { DRIVE, driveSeen, isDriven, type SafetyState } from '../safety/index.ts';
+import { DRIVE, driveStands, isDriven, type SafetyState } from '../safety/index.ts';
 import type { SessionState } from '../session/index.ts';
 import type { CheckStanding } from './types.ts';
 
@@ -14,17 +14,19 @@ export const isOpen = (standing: CheckStanding | undefined): boolean =>
   standing?.status === 'allowed' || standing?.status === 'locked';
 
 /** Whether the disabled stage cannot be enabled today: it needs drive, none was seen, and no reading of it is left to take. */
-export function stageStaysOff({ safety, state, standings }: Stage): boolean {
+export function stageStaysOff(stage: Stage): boolean {
+  const { safety, state, standings } = stage;
   return (
     isDriven(safety.facts) &&
     state.config.horizontal !== 'enabled' &&
-    !DRIVE.some((id) => driveSeen(id, state) || isOpen(standings.find((s) => s.check.id === id)))
+    !DRIVE.some((id) => driveStands(id, stage) || isOpen(standings.find((s) => s.check.id === id)))
   );
 }
 
-/** The stage runs, and the drive that it was enabled on is no longer in the record: corrected since, or taken back. */
-export function driveGone({ safety, state }: Pick<Stage, 'safety' | 'state'>): boolean {
+/** The stage runs, and the drive that it was enabled on no longer stands: corrected since, taken back, or of parts that were renewed. */
+export function driveGone(stage: Stage): boolean {
+  const { safety } = stage;
   return (
-    safety.horizontal === 'enabled' && isDriven(safety.facts) && !DRIVE.some((id) => driveSeen(id, state))
+    safety.horizontal === 'enabled' && isDriven(safety.facts) && !DRIVE.some((id) => driveStands(id, stage))
   );
 }

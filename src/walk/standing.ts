@@ -8,6 +8,7 @@ import {
   antennaOf,
   DRIVE,
   driveSeen,
+  driveStands,
   isHighVoltage,
   type Order,
   permits,
@@ -61,13 +62,16 @@ function expectationsAt(
 /** Ids of checks whose last reading that still counts was not bad; drive counts as soon as it is enough to run the stage. */
 export function passedChecks(
   book: Rulebook,
-  state: SessionState,
+  { state, safety }: Pick<StandingInput, 'state' | 'safety'>,
   judged: readonly JudgedReading[],
 ): ReadonlySet<string> {
   const last = new Map(judged.map((reading) => [reading.check.id, reading]));
   const passed = [...last].filter(([id, reading]) => {
     const drive = DRIVE.find((d) => d === id);
-    return judgeReading(book, reading).standing !== 'bad' || (drive !== undefined && driveSeen(drive, state));
+    return (
+      judgeReading(book, reading).standing !== 'bad' ||
+      (drive !== undefined && driveSeen(drive, state, safety))
+    );
   });
   return new Set(passed.map(([id]) => id));
 }
@@ -107,7 +111,7 @@ export function freshReadings(
 export function standingsOf({ book, state, safety, judged, at }: StandingInput): CheckStanding[] {
   const fresh = freshReadings(book, state, judged);
   const done = new Set(fresh.map((r) => r.check.id));
-  const passed = passedChecks(book, state, fresh);
+  const passed = passedChecks(book, { state, safety }, fresh);
   const skipped = new Map(state.skipped.map((s) => [s.check, s.reason]));
   const order = orderOf(book, state, fresh, at.facts);
   const have = new Set(state.instruments);
@@ -212,7 +216,7 @@ export function candidatesOf(
     safety.facts.facts['line-stage'] === 'self-oscillating' ||
     DRIVE.some(
       (id) =>
-        driveSeen(id, state) ||
+        driveStands(id, { state, safety, standings }) ||
         standings.some((s) => s.check.id === id && (s.status === 'allowed' || s.status === 'locked')),
     );
   // Power first comes on through the lamp: without one nothing live can be got to that a finished bring-up has not opened.

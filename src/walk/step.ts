@@ -6,9 +6,11 @@ import {
   anodeDue,
   antennaOf,
   type Gate,
+  HANDS_MS,
   permitsPlace,
   readsAntenna,
   type SafetyState,
+  WHY_OFF,
 } from '../safety/index.ts';
 import type { SessionState } from '../session/types.ts';
 import { bringUpGate, bringUpRows, tooEarlyFor } from './bring-up-rows.ts';
@@ -70,10 +72,16 @@ export function nextStep(input: StepInput): Step {
     const proof = plan.stop.reason === 'core-failed' ? undefined : coreProof(input);
     return proof ? towards(input, proof, undefined) : endStep(input.book, plan.stop, keptOffWords(input));
   }
-  const best = plan.ranked.find(({ check }) => !later.has(check.id)) ?? plan.ranked[0];
-  if (!best) return outOfChecks('Nothing left to ask with today’s instruments.', keptOffWords(input));
-  const here = lastCall(input, best);
-  return towards(input, (here ?? best).check, here ?? best);
+  const [first] = plan.ranked;
+  if (!first) return outOfChecks('Nothing left to ask with today’s instruments.', keptOffWords(input));
+  // What was put off is passed by, and so is what it stands before, as long as something else leads on.
+  for (const best of plan.ranked.filter(({ check }) => !later.has(check.id))) {
+    const here = lastCall(input, best);
+    const next = here !== undefined && !later.has(here.check.id) ? here : best;
+    const step = towards(input, next.check, next);
+    if (step.kind !== 'check' || !later.has(step.check.id)) return step;
+  }
+  return towards(input, first.check, first);
 }
 
 /** Why the set is not powered, or its stage not enabled, and how that is lifted. */
@@ -86,12 +94,17 @@ function keptOffWords({ off, safety }: StepInput): readonly string[] {
 
 /** The way to one check, wherever the bench stands now. */
 export function towards(input: StepInput, check: Check, planned: PlannedCheck | undefined, depth = 0): Step {
-  const { safety, state, standings } = input;
+  const { safety, state } = input;
   const why = planned?.why ?? check.why;
   const live = isLive(safety.supply);
   const runs = isLiveCheck(check);
   const wanted = check.config.horizontal ?? (runs && input.off.stage ? 'disabled' : undefined);
   const horizontal = state.config.horizontal ?? 'disabled';
+  // On the lamp the stage is disabled: what runs with it comes after the bring-up, however far the set had come before.
+  const lampFirst = runs && !broughtUp(input);
+  if (lampFirst && horizontal === 'enabled' && !live) return coldFirst(input) ?? stageStep(input, 'disabled');
+  if (lampFirst && wanted === 'enabled')
+    return powerStep(input, live ? 'isolated-full' : 'isolated-limited', why);
   if (wanted && wanted !== horizontal) {
     // What can only be seen live must be seen before the set goes cold for the change, or it would have to come back for it.
     const alive =
@@ -151,14 +164,17 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
       if (safety.supply === 'isolated-full') return unlocked(input, check, why, planned, depth);
       return powerStep(
         input,
-        // A bring-up of before a resume, or one that was aborted, opens no full line; nor does one whose readings a repair made stale.
-        safety.supply === 'isolated-limited' ||
-          (safety.proven.has('bring-up-finished') && !waitsForLamp(standings))
-          ? 'isolated-full'
-          : 'isolated-limited',
+        safety.supply === 'isolated-limited' || broughtUp(input) ? 'isolated-full' : 'isolated-limited',
         why,
       );
   }
+}
+
+/** A bring-up of before a resume, or one that was aborted, opens no full line; nor does one whose readings a repair made stale. */
+function broughtUp({ safety, standings }: StepInput): boolean {
+  return (
+    safety.supply === 'isolated-full' || (safety.proven.has('bring-up-finished') && !waitsForLamp(standings))
+  );
 }
 
 /** The way to a technician's own choice of check, or what is missing for it. */
@@ -228,7 +244,7 @@ function stageUnproven(input: StepInput, check: Check): Step | undefined {
 
 /** The stage enabled or disabled: hands go into the HV cage, so the anode is read once more where that is too long ago. */
 function stageStep({ safety, state }: StepInput, value: string): Step {
-  const [anode] = anodeDue(safety) ? safety.gates(['anode-third']) : [];
+  const [anode] = anodeDue(safety, HANDS_MS) ? safety.gates(['anode-third']) : [];
   return anode
     ? { kind: 'gate', gate: anode, toward: 'hands in the HV cage', position: 1, of: 1 }
     : configureStep(value, state.config['horizontal-method']);
@@ -269,6 +285,8 @@ function safetyStep(input: StepInput): Step | undefined {
   if (state.instruments.length === 0) return { kind: 'describe-bench' };
   if (safety.forcedStop) return { kind: 'danger', why: safety.forcedStop.why, say: safety.forcedStop.say };
   if (safety.supply === 'unknown') return gateStep(safety.nextGates('discharged'), 'dead and proven');
+  // While it is fresh: a set that was switched off for its smoke says so before anything else.
+  if (safety.askWhyOff && !isLive(safety.supply)) return gateStep(safety.gates([WHY_OFF]), 'why it is off');
   const off = sourceOff(input);
   if (off) return off;
   if (isLive(safety.supply)) {

@@ -93,7 +93,7 @@ describe('snow that nothing accounts for', () => {
     expect(order.slice(0, 10).sort()).toEqual(near.sort());
     expect(order.slice(10)).toEqual(['test-a', 'test-filter']);
     expect(p.ranked[0]?.why).toMatch(
-      /^May show what is behind what was seen or heard: tells about the tiny\.[b-j]\.$/,
+      /^May show where what is not right comes from: tells about the tiny\.[b-j]\.$/,
     );
   });
 

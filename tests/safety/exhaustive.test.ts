@@ -51,6 +51,7 @@ function moves(world: World, facts: typeof ORDINARY): readonly Move[] {
   const wait = (minutes: number): Move => ({ name: `wait ${minutes} min`, entries: [], minutes });
   const shared: readonly Move[] = [
     event('off', { type: 'powered-off', why: '' }),
+    event('off by the key', { type: 'powered-off', why: '', outOfTurn: true }),
     event('anode lead', { type: 'touched', what: 'anode-lead' }),
     event('resumed', { type: 'resumed' }),
     wait(16),
@@ -79,6 +80,9 @@ function moves(world: World, facts: typeof ORDINARY): readonly Move[] {
   ];
   const live: readonly Move[] = [
     ...shared.filter(({ minutes }) => minutes !== 125),
+    wait(95),
+    pass('why-off'),
+    fail('why-off'),
     pass(...dead, 'anode-first'),
     pass('anode-second', 'meter-after'),
     pass(...BENCH),
@@ -136,13 +140,16 @@ function keyOf(machine: Machine, now: number): string {
     machine.signalLead,
     machine.links,
     machine.stop?.why,
-    machine.unexplained === undefined,
+    machine.dangers.length,
+    machine.askWhyOff,
     held,
     machine.broughtUp,
     // Waits of these moves are of 16 min; the table behind a mid-sized lamp takes 18 here, a repeated one a minute.
-    machine.onLampSince === undefined
+    machine.onLamp?.[0] === undefined
       ? ''
-      : Math.min(machine.broughtUp ? 1 : 2, Math.floor((now - machine.onLampSince) / (16 * MINUTE))),
+      : Math.min(machine.broughtUp ? 1 : 2, Math.floor((now - machine.onLamp[0].at) / (16 * MINUTE))),
+    // A live set of which nothing is said goes quiet: an age of its own.
+    machine.supply.startsWith('isolated') && now - machine.lastAt > 90 * MINUTE,
   ].join('|');
 }
 

@@ -25,7 +25,7 @@ function eventOf(entry: SafetyEntry): SessionEvent {
     const context = { lineVolts: 0, instrument: 'dmm', supply: 'unknown', config: {} } as const;
     return { ...rest, type: 'reading', raw: '', context };
   }
-  if (rest.type === 'described') throw new Error('not in these records');
+  if (rest.type === 'described' || rest.type === 'bench') throw new Error('not in these records');
   if (rest.type === 'repaired') return { ...rest, action: 'replaced', found: '' };
   return rest;
 }

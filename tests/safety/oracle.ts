@@ -173,6 +173,12 @@ export class Oracle {
     const up = this.lastIndex((entry) => entry.type === 'powered-up');
     for (const id of ['chassis-ac', 'chassis-dc']) {
       if (this.answered(id) < since) return `${id} not read`;
+      const read = this.log.slice(this.answered(id));
+      const quiet = read.some((entry, n) => {
+        const next = read[n + 1];
+        return (next === undefined ? this.now : time(next)) - time(entry) > 90 * MINUTE;
+      });
+      if (quiet) return `${id} read before an hour and a half of silence`;
     }
     const start = this.lastIndex((entry) => entry.type === 'powered-off');
     for (const [index, entry] of this.log.entries()) {
@@ -229,7 +235,30 @@ export class Oracle {
       if (this.log.findIndex((entry, index) => index < up && this.passes(entry, id)) === -1)
         return `${id} never proven`;
     }
+    // Hands went to the coating and to the cap of the output tube right after the anode was read.
+    for (const id of ['coating-ground']) {
+      const right = this.log.some(
+        (entry, index) =>
+          index < up &&
+          this.passes(entry, id) &&
+          new Oracle(this.log.slice(0, index), time(entry), this.#facts).notAtAnode() === '',
+      );
+      if (!right) return `${id} proven long after the anode was read`;
+    }
     return '';
+  }
+
+  /** Switched off out of turn while it ran, and nobody has said since that it was for nothing. */
+  notExplained(): string {
+    let open = false;
+    for (const [index, entry] of this.log.entries()) {
+      if (entry.type === 'powered-off' && entry.outOfTurn) {
+        const before = new Oracle(this.log.slice(0, index), time(entry), this.#facts);
+        if (before.live() !== undefined) open = true;
+      }
+      if (this.passes(entry, 'why-off') || this.passes(entry, 'cause-found')) open = false;
+    }
+    return open ? 'switched off out of turn, and nobody said why' : '';
   }
 
   /** On the lamp for the whole table once (16 min or more here, by the lamp), for a minute each time after it, before full line is said to be ready. */
@@ -240,7 +269,7 @@ export class Oracle {
     for (const [index, entry] of this.log.entries()) {
       if (entry.type === 'powered-up') since = entry.to === 'isolated-limited' ? time(entry) : undefined;
       if (entry.type === 'powered-off' || entry.type === 'resumed') since = undefined;
-      if (entry.type === 'resumed') ready = false;
+      if (entry.type === 'resumed' || this.passes(entry, 'cause-found')) ready = false;
       if (entry.type !== 'gate' || entry.gate !== 'bring-up-finished') continue;
       const said = this.passes(this.log[index], 'bring-up-finished');
       if (!said) {

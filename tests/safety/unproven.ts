@@ -41,6 +41,7 @@ export function unproven(
     if (!permitsPower(to, safety, to === 'isolated-full' ? 117 : 40).allowed) continue;
     count(to);
     blame(to, oracle.live() === undefined ? oracle.notDead(ZEROS) : oracle.notIsolated());
+    blame(to, oracle.live() === undefined ? oracle.notExplained() : '');
     blame(to, oracle.linkOn() ? 'a link is on' : '');
     if (to === 'isolated-full') blame(to, oracle.notBroughtUp());
     else blame(to, oracle.horizontal() === 'enabled' ? 'slow ramp with the horizontal stage enabled' : '');

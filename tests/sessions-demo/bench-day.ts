@@ -225,13 +225,7 @@ function inOrder(check: Check, view: WalkView): string | undefined {
 }
 
 /** A question (`did you mean`) is answered with what was typed. */
-function typing(
-  engine: Engine,
-  view: WalkView,
-  step: Step & { kind: 'check' },
-  text: string,
-  now: Date,
-): Entry {
+function typing(engine: Engine, view: WalkView, step: Step, text: string, now: Date): Entry {
   const entry = engine.enter(view, step, text, now);
   const meant = entry.kind === 'ask' ? entry.alternatives[0]?.value : undefined;
   return meant ? engine.enter(view, step, text, now, { force: meant }) : entry;
@@ -245,7 +239,7 @@ function passing(
   text: string | undefined,
   now: Date,
 ): Entry {
-  if (text !== undefined) return engine.enter(view, step, text, now);
+  if (text !== undefined) return typing(engine, view, step, text, now);
   const value = passingAnswer(gate);
   const words =
     value.kind === 'choice' ? String(gate.options.findIndex((o) => o.id === value.option) + 1) : undefined;
@@ -254,6 +248,7 @@ function passing(
 }
 
 function eventsOf(entry: Entry, what: string): readonly SessionEvent[] {
-  if (entry.kind !== 'events') throw new Error(`${what}: ${entry.message}`);
+  if (entry.kind !== 'events')
+    throw new Error(`${what}: ${entry.message} ${entry.kind === 'refused' ? entry.hint : ''}`);
   return entry.events;
 }

@@ -19,7 +19,7 @@ const barsAfter = (...events: readonly SessionEvent[]) =>
   barsOf(
     foldAll(events.map((each, n) => ({ ...each, seq: n + 1, at: '2000-01-01T00:00:00.000Z' }))),
     book.checks,
-    { unexplained: undefined },
+    { unexplained: undefined, disbelieved: new Map() },
   ).map(({ check, from }) => [check?.id, from]);
 const bars = (...readings: readonly (readonly [string, ReadingValue])[]) =>
   barsAfter(...readings.map(([check, value]) => event(check, value)));

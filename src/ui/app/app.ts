@@ -15,7 +15,7 @@ import { freshHome } from './home.ts';
 import { openIntake } from './intake.ts';
 import { type Acts, type AppState, FRESH_WALK, type Live, type Screen } from './model.ts';
 import { movedBetween, partsBad } from './moved.ts';
-import { appendAll, notSaved, openElsewhere } from './saving.ts';
+import { appendAll, benchState, notSaved, openElsewhere } from './saving.ts';
 import { ladderOf, ringing, TICK_MS } from './timers.ts';
 import { said } from './undo.ts';
 import { verdictLine } from './verdict.ts';
@@ -280,7 +280,7 @@ export class App {
     const { live } = this.#state;
     if (!live) return;
     const now = this.now();
-    const view = this.engine.view(live.session.state, now);
+    const view = this.engine.view(benchState(live.session, now), now);
     const viewedAt = now.getTime();
     const ladder = ladderOf(view.step, live.ladder);
     if (since === undefined || !last) {
@@ -332,7 +332,7 @@ export class App {
         if (screen.kind !== 'help') this.push({ kind: 'help', of: screen.kind, scroll: 0 });
         return;
       case 'power-off':
-        return this.powerOff('power off key');
+        return this.powerOff('power off key', true);
       case 'undo':
         return this.undo();
       case 'elsewhere':
@@ -343,12 +343,15 @@ export class App {
     toScreen(this, screen, key, command);
   }
 
-  powerOff(why: string): Acts {
+  /** `outOfTurn`: by the key, not where the walk asked for it: then it is asked why. */
+  powerOff(why: string, outOfTurn = false): Acts {
     const { live } = this.#state;
     if (!live) return;
+    if (live.session.readOnly)
+      return this.say('Pull the plug now. It is not recorded: this file is only looked at.', 'danger');
     const typed = typedLive(this);
     const held = liveChecks(live);
-    if (!this.take(this.engine.powerOff(live.view, why))) return;
+    if (!this.take(this.engine.powerOff(live.view, why, outOfTurn))) return;
     const after = this.#state.live;
     if (after) this.update({ live: { ...after, held } });
     this.update({ stack: [FRESH_WALK] });

@@ -6,13 +6,11 @@ import type { Acts, BenchScreen } from './model.ts';
 
 /** Opens the list with what is known: of this session, else of the preferences. */
 export function openBench(app: App, purpose: BenchScreen['purpose']): Acts {
-  const ofSession = app.state.live?.view.state.instruments ?? [];
-  const chosen =
-    purpose === 'session' && ofSession.length > 0 ? ofSession : app.ports.readPreferences().instruments;
-  app.push({ kind: 'bench', index: 0, chosen, purpose });
+  app.push({ kind: 'bench', index: 0, chosen: keptOf(app, purpose), purpose, leaving: false });
 }
 
-export function keyBench(app: App, screen: BenchScreen, key: Key, command: Command | undefined): Acts {
+export function keyBench(app: App, before: BenchScreen, key: Key, command: Command | undefined): Acts {
+  const screen: BenchScreen = before.leaving ? { ...before, leaving: false } : before;
   const all = app.book.instruments;
   const move = (to: number): Acts =>
     app.show({ ...screen, index: Math.max(0, Math.min(all.length - 1, to)) });
@@ -39,6 +37,10 @@ export function keyBench(app: App, screen: BenchScreen, key: Key, command: Comma
     case 'done':
       return accept(app, screen);
     case 'back':
+      if (!before.leaving && marked(app, screen)) {
+        app.show({ ...screen, leaving: true });
+        return app.say('Esc again forgets what was marked here; Enter keeps it.', 'watch');
+      }
       return app.state.live?.view.step.kind === 'describe-bench' ? app.goHome() : app.pop();
   }
   // A letter goes to the next instrument that begins with it.
@@ -48,6 +50,16 @@ export function keyBench(app: App, screen: BenchScreen, key: Key, command: Comma
     const found = order.find((i) => i.title.toLowerCase().startsWith(key.text.toLowerCase()));
     if (found) move(all.indexOf(found));
   }
+}
+
+/** What is known already to be at hand. */
+function keptOf(app: App, purpose: BenchScreen['purpose']): readonly string[] {
+  const ofSession = app.state.live?.view.state.instruments ?? [];
+  return purpose === 'session' && ofSession.length > 0 ? ofSession : app.ports.readPreferences().instruments;
+}
+
+function marked(app: App, { chosen, purpose }: BenchScreen): boolean {
+  return [...chosen].sort().join() !== [...keptOf(app, purpose)].sort().join();
 }
 
 function accept(app: App, screen: BenchScreen): Acts {

@@ -10,10 +10,27 @@ export function openDebrief(app: App, ended = ''): Acts {
     const { live } = app.state;
     if (!live?.practice) return;
     const { lines } = live.practice.debrief(live.view);
-    app.update({ stack: [{ kind: 'debrief', ended, lines }] });
+    app.update({ stack: [{ kind: 'debrief', ended, lines, scroll: 0 }] });
+    // Keys that were typed while this was worked out must not put it away unread.
+    app.answeredAtOnce();
   });
 }
 
-export function keyDebrief(app: App, _screen: DebriefScreen, _key: Key, command: Command | undefined): Acts {
-  if (command === 'take' || command === 'back') app.goHome();
+const PAGE = 12;
+
+export function keyDebrief(app: App, screen: DebriefScreen, _key: Key, command: Command | undefined): Acts {
+  const scroll = (by: number): Acts => app.show({ ...screen, scroll: Math.max(0, screen.scroll + by) });
+  switch (command) {
+    case 'up':
+      return scroll(-1);
+    case 'down':
+      return scroll(1);
+    case 'page-up':
+      return scroll(-PAGE);
+    case 'page-down':
+      return scroll(PAGE);
+    case 'take':
+    case 'back':
+      if (!app.isHabit()) app.goHome();
+  }
 }

@@ -36,6 +36,8 @@ export interface BenchScreen {
   readonly index: number;
   readonly chosen: readonly string[];
   readonly purpose: 'session' | 'preferences';
+  /** Esc was pressed once over marks that are not kept yet. */
+  readonly leaving: boolean;
 }
 
 /** What the input line of the walk is busy with. */
@@ -161,6 +163,7 @@ export interface DebriefScreen {
   /** Why the run was ended, '' if the learner ended it. */
   readonly ended: string;
   readonly lines: readonly string[];
+  readonly scroll: number;
 }
 
 export type Screen =

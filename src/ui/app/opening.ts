@@ -4,7 +4,7 @@ import type { AskedPractice, Opened } from '../ports.ts';
 import { clean } from '../text.ts';
 import type { App } from './app.ts';
 import { type Acts, FRESH_WALK, type Live } from './model.ts';
-import { appendAll, notSaved } from './saving.ts';
+import { appendAll, benchState, notSaved } from './saving.ts';
 import { ladderOf, ringing } from './timers.ts';
 
 /** Begins a session. */
@@ -83,7 +83,7 @@ function enterSession(
   practice?: Live['practice'],
 ): Acts {
   const now = app.now();
-  const view = app.engine.view(session.state, now);
+  const view = app.engine.view(benchState(session, now), now);
   const power = view.state.history.findLast((e) => e.type === 'powered-up' || e.type === 'powered-off');
   const said =
     power?.type === 'powered-up' && practice === undefined

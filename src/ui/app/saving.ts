@@ -2,7 +2,8 @@
 import { homedir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
 import { SessionError } from '../../session/error.ts';
-import type { Session, SessionEvent } from '../../session/index.ts';
+import { fold } from '../../session/fold.ts';
+import type { Session, SessionEvent, SessionState } from '../../session/index.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
 import { EMPTY_LINE, editLine, lineOf } from '../line-edit.ts';
@@ -24,6 +25,13 @@ export function appendAll(session: Session, events: readonly SessionEvent[], now
     }
   }
   return trouble;
+}
+
+/** What the bench goes by: of a file that can only be looked at, as if it were taken up now, or a month-old proof would stand. */
+export function benchState(session: Session, now: Date): SessionState {
+  if (session.readOnly === undefined) return session.state;
+  const { lastSeq } = session.state;
+  return fold(session.state, { type: 'resumed', seq: lastSeq + 1, at: now.toISOString() });
 }
 
 /** What is said of entries that wait, with the two ways on. */
@@ -56,9 +64,12 @@ function saveIn(app: App, text: string): Acts {
   const { live } = app.state;
   if (!live || text === '') return app.say('Type a folder, for example that of a memory stick.', 'watch');
   const folder = /^~(\/|$)/.test(text) ? join(homedir(), text.slice(1)) : resolve(text);
+  // A file that could only be looked at is taken up on the bench here: nothing that it proved is a proof today.
+  const takenUp = live.session.readOnly !== undefined;
   try {
     const path = live.session.saveElsewhere(folder);
     app.pop();
+    if (takenUp) app.commit([{ type: 'resumed' }], '');
     app.say(`Saved as ${path}. Entries go there from now on.`, 'good');
   } catch (error) {
     if (!(error instanceof SessionError)) throw error;

@@ -1,14 +1,21 @@
 // What an undo took back, in words: nobody should have to guess which entry is gone.
+import type { GateId } from '../../safety/index.ts';
+import { answerWords } from '../../safety/judge.ts';
 import type { SessionEvent } from '../../session/index.ts';
+import { formatValue } from '../../session/units.ts';
 import type { Entry, WalkView } from '../../walk/types.ts';
 import type { App } from './app.ts';
 
-function words(app: App, event: SessionEvent): string {
+function words(app: App, view: WalkView, event: SessionEvent): string {
   const check = (id: string): string => app.book.checks.find((c) => c.id === id)?.title ?? id;
   const part = (id: string): string => app.book.parts.find((p) => p.id === id)?.title ?? id;
   switch (event.type) {
     case 'reading':
-      return `${check(event.check)}, ${event.raw}`;
+      return `${check(event.check)}, ${event.value.kind === 'choice' ? event.raw : formatValue(event.value)}`;
+    case 'gate': {
+      const gate = view.safety.gates([event.gate as GateId])[0];
+      return gate ? `${gate.title}, ${answerWords(gate, event.value)}` : '';
+    }
     case 'skipped':
       return `skipped ${check(event.check)}`;
     case 'corrected':
@@ -37,6 +44,6 @@ export function said(app: App, view: WalkView, entry: Entry): Entry {
   const [event] = entry.kind === 'events' ? entry.events : [];
   if (entry.kind !== 'events' || event?.type !== 'undone') return entry;
   const target = view.state.history.find((e) => e.seq === event.target);
-  const what = target ? words(app, target) : '';
+  const what = target ? words(app, view, target) : '';
   return what === '' ? entry : { ...entry, say: `Taken back: ${what}.` };
 }

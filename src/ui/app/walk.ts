@@ -1,6 +1,7 @@
 // The walk: what a key does to the card of the step at hand. Typing always goes to the value; the rest is in the key table.
 import type { Check } from '../../rulebook/types.ts';
 import { LINE_VOLTS, type SessionEvent } from '../../session/types.ts';
+import { runMinutesLeft } from '../../walk/run-time.ts';
 import type { Step } from '../../walk/types.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
@@ -194,6 +195,7 @@ function takeSimulated(app: App, screen: WalkScreen, live: Live, step: Step, sho
       Math.max(live.view.safety.anodeWaitSeconds, step.rows ? (live.view.safety.bringUp?.seconds ?? 0) : 0),
     );
   if (step.kind === 'power-up') app.passOver(live.view.safety.restartWaitSeconds);
+  if (step.kind === 'check') app.passOver(60 * runMinutesLeft(step.check, live.view.state, app.now()));
   if (step.kind !== 'check') return give(app, screen, step, shown.text, shown.force);
   const entry = app.engine.enter(live.view, step, shown.text, app.now());
   // A simulated reading means what it says, however far out it is.

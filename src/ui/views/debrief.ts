@@ -2,7 +2,7 @@
 import type { App } from '../app/app.ts';
 import type { DebriefScreen } from '../app/model.ts';
 import { BLANK, type Line, plain, wrap } from '../text.ts';
-import { banner, framed } from './frame.ts';
+import { banner, bodyHeight, framed } from './frame.ts';
 
 const WIDEST = 100;
 
@@ -13,7 +13,7 @@ export function debriefView(app: App, screen: DebriefScreen): Line[] {
     ? `first-raster practice --family ${practice.set.family} --level ${practice.level} --seed ${practice.seed}`
     : '';
   const said = screen.lines.flatMap((text) => [...wrap(text, width).map((t) => plain(t)), BLANK]);
-  return framed(app, [
+  const lines = [
     ...(screen.ended === '' ? [] : banner('THE RUN IS OVER', [screen.ended], app.state.columns, 'danger')),
     plain('Looking back', 'title'),
     BLANK,
@@ -22,5 +22,10 @@ export function debriefView(app: App, screen: DebriefScreen): Line[] {
       ? []
       : [plain('The same set again:', 'quiet'), ...wrap(again, width).map((t) => plain(t, 'quiet'))]),
     plain('Enter: home', 'quiet'),
-  ]);
+  ];
+  const room = bodyHeight(app);
+  const most = Math.max(0, lines.length - room);
+  const from = Math.min(screen.scroll, most);
+  const shown = lines.slice(from, from + room);
+  return framed(app, from < most ? [...shown.slice(0, -1), plain('PgDn: more', 'watch')] : shown);
 }

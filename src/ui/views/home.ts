@@ -32,7 +32,8 @@ function when(iso: string): string {
   return `${date.getDate()} ${month} ${date.getFullYear()} ${two(date.getHours())}:${two(date.getMinutes())}`;
 }
 
-function rowLine(row: HomeRow, marked: boolean, width: number): Line {
+function rowLine(app: App, row: HomeRow, marked: boolean): Line {
+  const { columns: width } = app.state;
   const mark = span(marked ? '▸ ' : '  ', 'accent');
   switch (row.kind) {
     case 'new':
@@ -41,7 +42,7 @@ function rowLine(row: HomeRow, marked: boolean, width: number): Line {
         span('New set', 'title', { inverse: marked }),
         span(
           row.name === ''
-            ? '   take a set in and start the walk'
+            ? `   ${app.ports.readPreferences().intake ? 'one is half taken in: go on with it' : 'take a set in and start the walk'}`
             : cut(`   take in "${clean(row.name)}"`, width - 10),
           'quiet',
         ),
@@ -100,9 +101,7 @@ export function homeView(app: App, screen: HomeScreen): Line[] {
   if (loading) return framed(app, [...top, plain('Reading the rule base and the saved sets ...', 'quiet')]);
   const room = bodyHeight(app) - top.length - 2;
   const from = windowStart(screen.index, rows.length, room);
-  const list = rows
-    .slice(from, from + room)
-    .map((row, n) => rowLine(row, from + n === screen.index, columns));
+  const list = rows.slice(from, from + room).map((row, n) => rowLine(app, row, from + n === screen.index));
   if (!rows.some((row) => row.kind !== 'new'))
     list.unshift(
       plain(screen.query.text === '' ? '  nothing is put away' : '  no saved set has these words', 'quiet'),

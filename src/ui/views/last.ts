@@ -9,6 +9,8 @@ import { STANDING_MARK } from '../theme.ts';
 import { padTo } from './card.ts';
 import { percent, titlesWith } from './suspects.ts';
 
+/** Lines that advice on a reading may take beside its own one or two. */
+const MOST_ADVICE = 2;
 /** Lines of a misfit: enough for what is wrong and what to do about it. */
 export const MOST_MISFIT = 3;
 
@@ -41,8 +43,13 @@ export function recentReadings(app: App, width: number, height: number): Line[] 
   return [...padTo([], height - list.length), ...list];
 }
 
-/** The last entry and what it moved; under it what the caller adds. */
-export function lastStrip(last: LastEntry | undefined, width: number, more: readonly Line[]): Line[] {
+/** The last entry and what it moved; under it what the caller adds. `free` rows of the screen may go to what there is to say of it. */
+export function lastStrip(
+  last: LastEntry | undefined,
+  width: number,
+  more: readonly Line[],
+  free = 0,
+): Line[] {
   const rule = plain('─'.repeat(width), 'quiet');
   if (!last) return more.length > 0 ? [rule, ...more] : [];
   const look = STANDING_MARK[last.standing];
@@ -56,7 +63,7 @@ export function lastStrip(last: LastEntry | undefined, width: number, more: read
   );
   return [
     rule,
-    ...wrapTo(what, width - 2, last.standing === 'good' ? 1 : 2).map(
+    ...wrapTo(what, width - 2, (last.standing === 'good' ? 1 : 2) + Math.min(MOST_ADVICE, free)).map(
       (t, n): Line => [span(n === 0 ? `${look.mark} ` : '  ', look.tone), span(t, look.tone)],
     ),
     ...(moved === '' ? [] : [plain(`  moved: ${moved}`, 'quiet')]),

@@ -134,7 +134,7 @@ function stepLines(step: NextStep, number: number, marked: boolean, open: boolea
 /** The word on the set with its figures, the recommendation in full, what was done and what would change it most. */
 function sheetTop(verdict: Verdict, minutes: number, columns: number): Line[] {
   const overall = OVERALL[verdict.overall];
-  const figures = `watchable picture: ${percent(verdict.watchable)} %   ${bracket(verdict.hours, 'h')}   parts ${bracket(verdict.cost, '')}`;
+  const figures = `watchable with parts that can be had: ${percent(verdict.watchable)} %   ${bracket(verdict.hours, 'h')}   parts ${bracket(verdict.cost, '')}`;
   const word = span(overall.word, overall.tone, { bold: true });
   const most = verdict.wouldChangeMost ? ` Would change most: ${verdict.wouldChangeMost}` : '';
   return [

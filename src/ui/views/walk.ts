@@ -53,9 +53,13 @@ export function walkView(app: App, screen: WalkScreen): Line[] {
       : held.length > 0
         ? held
         : [...odd, ...(odd.length < MOST_MISFIT ? suspects : [])];
-  const strip = [...bringUpLines(live, app.now().getTime(), width), ...lastStrip(live.last, width, below)];
+  const ladder = bringUpLines(live, app.now().getTime(), width);
   const entry = entryLines(app, screen, step, width, large && step.kind === 'check');
-  const room = height - strip.length - entry.length;
+  const roomBeside = (strip: readonly Line[]): number => height - strip.length - entry.length;
+  const short = [...ladder, ...lastStrip(live.last, width, below)];
+  const free = roomBeside(short) - cardLines(app, screen, step, width, roomBeside(short)).length;
+  const strip = [...ladder, ...lastStrip(live.last, width, below, Math.max(0, free - 1))];
+  const room = roomBeside(strip);
   const lines = cardLines(app, screen, step, width, room);
   // On a tall screen the input line stays near the text, at one height from card to card, and the last readings fill the rest.
   const card = padTo(lines, Math.min(room, Math.max(CARD_LINES, lines.length + 1)));
@@ -259,7 +263,9 @@ function enterHint(step: Step, screen: WalkScreen, rehearsed: boolean): string {
       }
       if (step.kind === 'gate' && step.gate.unitNeeded)
         return 'with its unit: kV by the probe, V by a meter; 0 needs none';
-      return unitHint(step.kind === 'check' ? step.check.unit : step.gate.unit);
+      return step.kind === 'check'
+        ? unitHint(step.check.unit)
+        : `in ${step.gate.unit} if no unit is typed; one digit alone wants it`;
     case 'power-up':
       return "volts at the set's plug, then Enter: power is on";
     case 'configure':
@@ -277,7 +283,7 @@ function enterHint(step: Step, screen: WalkScreen, rehearsed: boolean): string {
 }
 
 const unitHint = (unit: string): string =>
-  unit === '' ? 'type the reading' : `in ${unit} unless typed; ol = over range`;
+  unit === '' ? 'type the reading' : `in ${unit} if no unit is typed; ol = over range`;
 
 function entryLines(app: App, screen: WalkScreen, step: Step, width: number, large: boolean): Line[] {
   const { mode } = screen;
