@@ -9,7 +9,9 @@ import type { Terms } from './terms.ts';
 export type ReportPart = 'owner' | 'record';
 
 /** The parts of a walk's view that a report reads. */
-export type ReportView = Omit<WalkView, 'safety' | 'step'>;
+export type ReportView = Omit<WalkView, 'safety' | 'step'> & {
+  readonly safety: Pick<WalkView['safety'], 'unproven'>;
+};
 
 export interface ReportInput {
   readonly view: ReportView;

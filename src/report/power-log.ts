@@ -1,5 +1,5 @@
 // Power, proofs and links in order of time. Proofs asked one after the other stand on one line: a page of zeros is not read.
-import { answerWords, type Gate, gatesFor, judgeGate, safetyFacts } from '../safety/index.ts';
+import { answerWords, type Gate, gatesFor, safetyFacts } from '../safety/index.ts';
 import { formatValue } from '../session/index.ts';
 import type { SafetyEntry } from '../session/types.ts';
 import type { ReportInput } from './input.ts';
@@ -44,10 +44,8 @@ export function powerLog(
     }
     if (entry.type === 'gate') {
       const gate = gates.get(entry.gate);
-      // An answer that did not pass is on record and proves nothing; of a gate that this set no longer has, nobody can say.
-      const passes = gate
-        ? judgeGate(gate, entry.value).pass
-        : entry.value.kind !== 'choice' || entry.value.option === 'yes';
+      // An answer that failed, or was given out of its place, is on record and proves nothing.
+      const passes = !view.safety.unproven.has(entry.seq);
       if (passes !== passed || steps.length > 0) close();
       passed = passes;
       if (proofs.length === 0) since = timeWords(entry.at);

@@ -74,14 +74,17 @@ export function nextStep(input: StepInput): Step {
   }
   const [first] = plan.ranked;
   if (!first) return outOfChecks('Nothing left to ask with today’s instruments.', keptOffWords(input));
-  // What was put off is passed by, and so is what it stands before, as long as something else leads on.
-  for (const best of plan.ranked.filter(({ check }) => !later.has(check.id))) {
-    const here = lastCall(input, best);
-    const next = here !== undefined && !later.has(here.check.id) ? here : best;
-    const step = towards(input, next.check, next);
-    if (step.kind !== 'check' || !later.has(step.check.id)) return step;
+  const open = plan.ranked.filter(({ check }) => !later.has(check.id));
+  const best = open[0] ?? first;
+  const next = lastCall(input, best) ?? best;
+  const step = towards(input, next.check, next);
+  if (step.kind !== 'check' || !later.has(step.check.id)) return step;
+  // What was put off is passed by, and what it stands before with it, as long as something else can be taken where the bench stands.
+  for (const other of open) {
+    const way = towards(input, other.check, other);
+    if (way.kind === 'check' && !later.has(way.check.id)) return way;
   }
-  return towards(input, first.check, first);
+  return step;
 }
 
 /** Why the set is not powered, or its stage not enabled, and how that is lifted. */

@@ -646,6 +646,7 @@ export function demoView(state: Partial<SessionState> = {}): ReportView {
   );
   return {
     state: full,
+    safety: { unproven: new Set() },
     standings: BOOK.checks.map((entry) => ({
       check: entry,
       status: 'done',

@@ -19,7 +19,11 @@ function volts(seq: number, value: number): SafetyEntry {
 
 it('keeps failed proofs apart from those that passed', () => {
   const safetyLog = [volts(1, 120), volts(2, 0.4), volts(3, 0.3), volts(4, 90)];
-  const input = { view: { state: { set: SET, safetyLog } }, rulebook: BOOK } as unknown as ReportInput;
+  const safety = { unproven: new Set([1, 4]) };
+  const input = {
+    view: { state: { set: SET, safetyLog }, safety },
+    rulebook: BOOK,
+  } as unknown as ReportInput;
   const lines = powerLog(input, (text) => text);
   expect(lines.map(({ what, detail }) => [what, detail.split(';').length])).toEqual([
     ['Not proven', 1],
@@ -27,4 +31,26 @@ it('keeps failed proofs apart from those that passed', () => {
     ['Not proven', 1],
   ]);
   expect(lines[0]?.detail).toContain('120 V');
+});
+
+it('puts the steps of a bring-up on one line', () => {
+  const step = (seq: number, lineVolts: number): SafetyEntry => ({
+    type: 'line-volts',
+    seq,
+    at: AT,
+    lineVolts,
+  });
+  const safetyLog: SafetyEntry[] = [
+    { type: 'powered-up', seq: 1, at: AT, to: 'isolated-limited', lineVolts: 30 },
+    step(2, 50),
+    step(3, 70),
+    { type: 'powered-off', seq: 4, at: AT, why: 'enough' },
+  ];
+  const view = { state: { set: SET, safetyLog }, safety: { unproven: new Set() } };
+  const lines = powerLog({ view, rulebook: BOOK } as unknown as ReportInput, (text) => text);
+  expect(lines.map(({ what, detail }) => `${what}: ${detail}`)).toEqual([
+    'Powered up, isolated, on the lamp: 30 V',
+    'Line at the set: 50, 70 V',
+    'Powered off: enough',
+  ]);
 });

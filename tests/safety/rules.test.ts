@@ -34,7 +34,37 @@ function where(check: Check): readonly string[] {
     .map(([name]) => name);
 }
 
+/** What hands do in a set; "a tap that is too low" is none of it. */
+const HANDS =
+  /\b(lift|pull(?!-in)|unplug|take (it|the \w+|that|\w+ \w+) (off|out)|clean (the|it)|re-seal|wipe|move it|refit)\b/i;
+const SAID_DEAD = /proven dead|plug pulled|power off|off at once|^Off|unplug, discharge/i;
+/** Looks through glass or in passing, and knobs that are turned from outside. */
+const OUTSIDE = new Set(['power-tube-getters', 'picture-tube-brightener', 'cords-count']);
+
 describe('the rule pack', () => {
+  it('sends no hand into a set that is not proven dead: what is said of a look or a live reading says so', () => {
+    const words = checks
+      .filter((check) => ['any', 'S1', 'S2'].includes(check.state) && !OUTSIDE.has(check.id))
+      .flatMap((check) => {
+        const said = [...Object.values(check.meaning), ...check.options.flatMap(({ say }) => say ?? [])];
+        return said.map((text) => `${check.id}: ${text}`);
+      });
+    const careless = words.filter((text) => HANDS.test(text) && !SAID_DEAD.test(text));
+    expect(careless.filter((text) => !/: Clean (the (control|switch|contacts)|it)\b/.test(text))).toEqual([]);
+  });
+
+  it('says of every cold check that speaks of working voltage that it puts charge into the set', () => {
+    const speaking = checks.filter(
+      (check) =>
+        check.state === 'S0' &&
+        /leakage tester|test .* at working voltage|bench supply, both clips/i.test(
+          [check.where, check.meter, ...check.how].join(' '),
+        ),
+    );
+    expect(speaking.length).toBeGreaterThan(3);
+    expect(speaking.filter((check) => !check.injects).map(({ id }) => id)).toEqual([]);
+  });
+
   it('loads', () => {
     expect(checks.length).toBeGreaterThan(70);
   });

@@ -13,7 +13,10 @@ afterEach(() => bench.close());
 
 const text = async (): Promise<string> => (await bench.screen()).join('\n');
 const isNumber = (step: Step): boolean =>
-  step.kind === 'check' && step.check.kind === 'number' && step.check.state === 'S0';
+  step.kind === 'check' &&
+  step.check.kind === 'number' &&
+  step.check.quantity === 'ohms' &&
+  step.check.state === 'S0';
 const isPowerUp = (step: Step): boolean => step.kind === 'power-up';
 const supply = (): string | undefined => bench.app.state.live?.view.safety.supply;
 const readings = () => bench.app.state.live?.view.state.readings ?? [];

@@ -3,6 +3,7 @@ import * as fs from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import { createSession, listArchived, openSession } from '../../src/session/index.ts';
+import { beginDemo, driveTo } from './drive.ts';
 import { type Bench, KEY, openBench } from './harness.ts';
 import { BOOK } from './rules.ts';
 
@@ -133,10 +134,10 @@ describe('a file that can only be read', () => {
     bench.type(KEY.ctrl('a'));
     expect(await words()).toContain(`Folder: ${bench.folder}`);
     bench.type(KEY.enter);
-    expect(await words()).toMatch(/saved 1.*Entries go there from now on/);
+    expect(await words()).toMatch(/saved 2.*Entries go there from now on/);
     bench.type(KEY.ctrl('x'));
     bench.app.close();
-    expect(openSession(bench.folder, 'one-2', { readOnly: true }).state.lastSeq).toBe(2);
+    expect(openSession(bench.folder, 'one-2', { readOnly: true }).state.lastSeq).toBe(3);
     expect(fs.readFileSync(path, 'utf8')).toBe(damaged);
   });
 });
@@ -198,4 +199,24 @@ describe('the home list', () => {
     bench.type(KEY.enter);
     expect((await bench.screen())[0]).toContain('set-777');
   });
+});
+
+it('a set that was live when its file was damaged starts with nothing proven, there and where it is saved', async () => {
+  bench = openBench(BOOK);
+  beginDemo(bench);
+  driveTo(bench, (step) => step.kind === 'check' && step.check.state === 'S2');
+  const { path } = bench.app.state.live?.session ?? { path: '' };
+  expect(bench.app.state.live?.view.safety.supply).toBe('isolated-full');
+  home();
+  fs.writeFileSync(path, `${fs.readFileSync(path, 'utf8')}rubbish\n{}\n`);
+  resumeFirst();
+  expect(bench.app.state.live?.session.readOnly?.kind).toBe('damaged');
+  expect(bench.app.state.live?.view.safety.supply).toBe('unknown');
+  bench.type(KEY.ctrl('x'));
+  expect(await words()).toContain('Pull the plug now.');
+  bench.type(KEY.ctrl('a'));
+  bench.type(`${KEY.ctrl('u')}${join(bench.folder, 'stick')}${KEY.enter}`);
+  expect(bench.app.state.live?.session.readOnly).toBeUndefined();
+  expect(bench.app.state.live?.view.state.history.at(-1)?.type).toBe('resumed');
+  expect(bench.app.state.live?.view.safety.supply).toBe('unknown');
 });

@@ -1,7 +1,9 @@
 // Slips of the finger that would pass a short as good or end an evening: asked about once, and then taken as meant.
 import { describe, expect, it } from 'vitest';
-import { emptyState, type ReadingValue } from '../../src/session/index.ts';
+import { emptyState, foldAll, type ReadingValue } from '../../src/session/index.ts';
+import { runMinutesLeft } from '../../src/walk/run-time.ts';
 import { slipAt } from '../../src/walk/slips.ts';
+import { MERIDIAN } from './scenarios.ts';
 import { book, engine } from './simulated-walk.ts';
 
 const check = (id: string) => {
@@ -29,6 +31,58 @@ describe('a bare number where the unit is kilohms', () => {
     expect(slipAt(feed, '1200k', number(1.2e6, 'ohm'), undefined)).toBeUndefined();
     expect(slipAt(feed, '1.2M', number(1.2e6, 'ohm'), undefined)).toBeUndefined();
     expect(slipAt(feed, '400', number(4e5, 'ohm'), undefined)).toBeUndefined();
+  });
+});
+
+describe('a bare number where ohms are meant', () => {
+  it('that would be right in kilohms is asked about', () => {
+    const winding = check('flyback-hv-winding-ohms');
+    expect(offered(slipAt(winding, '0.4', number(0.4, 'ohm'), undefined))).toEqual(['0.4 ohm', '400 ohm']);
+    expect(slipAt(winding, '0.4ohm', number(0.4, 'ohm'), undefined)).toBeUndefined();
+    expect(slipAt(winding, '400', number(400, 'ohm'), undefined)).toBeUndefined();
+  });
+});
+
+describe('an hour of running', () => {
+  it('is not answered five minutes after power came on', () => {
+    const soak = check('soak-60');
+    const at = (minutes: number) => new Date(Date.parse('2026-03-01T09:00:00Z') + minutes * 60_000);
+    const on = {
+      type: 'powered-up',
+      seq: 1,
+      at: at(0).toISOString(),
+      to: 'isolated-full',
+      lineVolts: 117,
+    } as const;
+    expect(runMinutesLeft(soak, { safetyLog: [on] }, at(5))).toBe(49);
+    expect(runMinutesLeft(soak, { safetyLog: [on] }, at(60))).toBe(0);
+    const off = { type: 'powered-off', seq: 2, at: at(5).toISOString(), why: '' } as const;
+    expect(runMinutesLeft(soak, { safetyLog: [on, off] }, at(90))).toBe(49);
+    expect(runMinutesLeft(check('b-plus-working'), { safetyLog: [on] }, at(1))).toBe(0);
+  });
+});
+
+describe('volts at the anode', () => {
+  const anode = (instruments: readonly string[]) => {
+    const session = foldAll([
+      { type: 'set-described', set: MERIDIAN, seq: 1, at: '2026-03-01T09:00:00Z' },
+      { type: 'bench-described', instruments, seq: 2, at: '2026-03-01T09:00:00Z' },
+    ]);
+    const view = engine.view(session, new Date('2026-03-01T09:00:00Z'));
+    const [gate] = view.safety.gates(['anode-first']);
+    if (!gate) throw new Error('no such gate');
+    const step = { kind: 'gate', gate, toward: '', position: 1, of: 1 } as const;
+    return (typed: string) => engine.enter(view, step, typed, new Date('2026-03-01T09:00:00Z'));
+  };
+  it('may be kilovolts on the probe: asked, where one is on the bench', () => {
+    const entry = anode(['dmm', 'hv-probe'])('16V');
+    expect(entry.kind === 'ask' && entry.alternatives.map(({ label }) => label)).toEqual([
+      '16 V, by the meter itself',
+      'on the probe: 16 kV',
+    ]);
+    expect(anode(['dmm', 'hv-probe'])('0').kind).not.toBe('ask');
+    expect(anode(['dmm', 'hv-probe'])('0.02kV').kind).not.toBe('ask');
+    expect(anode(['dmm'])('16V').kind).not.toBe('ask');
   });
 });
 
