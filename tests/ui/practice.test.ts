@@ -40,6 +40,10 @@ it('walks a simulated set with Enter alone, says what is simulated, and looks ba
   const screen = await text();
   expect(screen).toContain('What was wrong:');
   expect(screen).toMatch(/\d+ readings, \d+ minutes at the bench/);
+  // A key that was typed while the debrief was worked out does not put it away unread.
+  bench.type(KEY.enter);
+  expect(bench.app.screen.kind).toBe('debrief');
+  bench.wait(1);
   bench.type(KEY.enter);
   expect(bench.app.screen.kind).toBe('home');
   expect(readdirSync(bench.folder).filter((f) => f.endsWith('.jsonl'))).toEqual([]);

@@ -24,8 +24,14 @@ export function keyRepair(app: App, screen: RepairScreen, key: Key, command: Com
   if (command === 'take') {
     const found = screen.edit.text.trim();
     const event = { type: 'repaired', part: screen.part, action: screen.action, found } as const;
+    const dead = app.state.live?.view.safety.supply === 'discharged';
     if (!app.commit([event], `${screen.title}: ${screen.action}.`)) return;
     app.pop();
+    if (!dead)
+      return app.say(
+        'Noted, although nothing here shows that the set was proven dead: prove it before hands go in again.',
+        'watch',
+      );
     return app.say('Noted. Beliefs behind this part start anew; what hangs on it is asked again.', 'good');
   }
   const edit = command === 'clear' ? EMPTY_LINE : editLine(screen.edit, key);

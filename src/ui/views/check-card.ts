@@ -46,7 +46,9 @@ export function checkCard(
   const chosen = instrumentFor(app, step);
   const instrument = book.instruments.find((i) => i.id === chosen)?.title;
   const reasons = expected?.reasons ?? [];
-  const words = range ? [rangeWords(range), ...reasons] : reasons;
+  // Of two values typed it is their ratio that is judged: ohms are not what these figures are.
+  const ratio = check.kind === 'pair' && range?.unit === '' ? 'ratio ' : '';
+  const words = range ? [`${ratio}${rangeWords(range)}`, ...reasons] : reasons;
   const printed = (ids: readonly string[]): string[] => ids.map((id) => book.cautions[id] ?? id);
   const list: Block[] = [
     {
