@@ -13,6 +13,7 @@ import {
   COLD,
   chassisProven,
   coldComplete,
+  endangered,
   gatesById,
   isCold,
   isLive,
@@ -200,8 +201,7 @@ function refuted(machine: Machine, id: GateId, withdrawn: boolean, lower: string
       const bare = { ...without(machine, [id]), broughtUp: false };
       const say = 'The bring-up was aborted.';
       // Said right after the plug was pulled, it was this run.
-      if (!withdrawn && machine.held !== undefined)
-        return { ...bare, dangers: [...bare.dangers, { say }], askWhyOff: false };
+      if (!withdrawn && machine.held !== undefined) return { ...endangered(bare, { say }), askWhyOff: false };
       if (withdrawn || !isLive(machine)) return bare;
       return stopped(bare, 'bring-up-aborted', `${say} UNPLUG NOW, then find out why before any power.`, {
         say,
@@ -214,9 +214,7 @@ function refuted(machine: Machine, id: GateId, withdrawn: boolean, lower: string
         : machine;
     case 'why-off':
       if (withdrawn || isLive(machine)) return { ...machine, askWhyOff: !isLive(machine) };
-      return machine.askWhyOff
-        ? { ...machine, askWhyOff: false, dangers: [...machine.dangers, { say: ALARM }] }
-        : machine;
+      return machine.askWhyOff ? { ...endangered(machine, { say: ALARM }), askWhyOff: false } : machine;
     case 'horizontal-disabled':
       return { ...without(machine, [id]), horizontal: isLive(machine) ? machine.horizontal : 'unknown' };
     case 'nothing-earthed':

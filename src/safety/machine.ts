@@ -16,6 +16,7 @@ import {
   CLOCK_SLACK_MS,
   COLD,
   chassisProven,
+  endangered,
   isCold,
   isLive,
   leadDoubted,
@@ -253,15 +254,13 @@ function checked(
     const others = machine.dangers.filter(({ seq }) => seq !== entry.corrects);
     if (say === undefined && others.length < machine.dangers.length) return { ...machine, dangers: others };
     if (found !== undefined && onRunningSet && !isLive(machine))
-      return { ...machine, dangers: [...others, found] };
+      return endangered({ ...machine, dangers: others }, found);
   }
   if (isLive(machine))
     return say === undefined ? machine : stopped(machine, 'dangerous-reading', `${say} UNPLUG NOW.`, found);
   // Typed after the plug was pulled: it was read on the running set.
   if (machine.held !== undefined)
-    return onRunningSet && found !== undefined
-      ? { ...machine, dangers: [...machine.dangers, found] }
-      : machine;
+    return onRunningSet && found !== undefined ? endangered(machine, found) : machine;
   const contact = rules.contact(entry.check);
   let next = machine;
   if (contact !== 'none') next = without(next, ONE_POWER_UP);

@@ -269,12 +269,14 @@ export function stopped(
   say: string,
   danger?: Unexplained,
 ): Machine {
-  const known = machine.dangers.some((each) => each.seq === danger?.seq && each.say === danger?.say);
-  return {
-    ...machine,
-    stop: machine.stop ?? { why, say },
-    dangers: danger === undefined || known ? machine.dangers : [...machine.dangers, danger],
-  };
+  const next = { ...machine, stop: machine.stop ?? { why, say } };
+  return danger === undefined ? next : endangered(next, danger);
+}
+
+/** With one more danger whose cause is to be found; the same one counts once. */
+export function endangered(machine: Machine, danger: Unexplained): Machine {
+  const known = machine.dangers.some(({ seq, say }) => seq === danger.seq && say === danger.say);
+  return known ? machine : { ...machine, dangers: [...machine.dangers, danger] };
 }
 
 /** Proofs that age alone has undone by `now`; run before every entry and every question. */

@@ -51,7 +51,6 @@ function moves(world: World, facts: typeof ORDINARY): readonly Move[] {
   const wait = (minutes: number): Move => ({ name: `wait ${minutes} min`, entries: [], minutes });
   const shared: readonly Move[] = [
     event('off', { type: 'powered-off', why: '' }),
-    event('off by the key', { type: 'powered-off', why: '', outOfTurn: true }),
     event('anode lead', { type: 'touched', what: 'anode-lead' }),
     event('resumed', { type: 'resumed' }),
     wait(16),
@@ -80,9 +79,6 @@ function moves(world: World, facts: typeof ORDINARY): readonly Move[] {
   ];
   const live: readonly Move[] = [
     ...shared.filter(({ minutes }) => minutes !== 125),
-    wait(95),
-    pass('why-off'),
-    fail('why-off'),
     pass(...dead, 'anode-first'),
     pass('anode-second', 'meter-after'),
     pass(...BENCH),
@@ -99,6 +95,10 @@ function moves(world: World, facts: typeof ORDINARY): readonly Move[] {
     event('dangerous', { type: 'check', check: 'full', value: number(450) }),
   ];
   const rest: readonly Move[] = [
+    wait(95),
+    event('off by the key', { type: 'powered-off', why: '', outOfTurn: true }),
+    pass('why-off'),
+    fail('why-off'),
     fail('plug-pulled'),
     fail('anode-second'),
     fail('meter-before'),
@@ -140,7 +140,8 @@ function keyOf(machine: Machine, now: number): string {
     machine.signalLead,
     machine.links,
     machine.stop?.why,
-    machine.dangers.length,
+    // How many they are makes no difference: one answer to their cause settles them all.
+    machine.dangers.length === 0,
     machine.askWhyOff,
     held,
     machine.broughtUp,

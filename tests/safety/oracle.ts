@@ -269,7 +269,7 @@ export class Oracle {
     for (const [index, entry] of this.log.entries()) {
       if (entry.type === 'powered-up') since = entry.to === 'isolated-limited' ? time(entry) : undefined;
       if (entry.type === 'powered-off' || entry.type === 'resumed') since = undefined;
-      if (entry.type === 'resumed' || this.passes(entry, 'cause-found')) ready = false;
+      if (entry.type === 'resumed') ready = false;
       if (entry.type !== 'gate' || entry.gate !== 'bring-up-finished') continue;
       const said = this.passes(this.log[index], 'bring-up-finished');
       if (!said) {
