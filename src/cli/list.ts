@@ -2,7 +2,7 @@
 import { existsSync } from 'node:fs';
 import { listArchived, listSessions, type SessionSummary } from '../session/index.ts';
 import { clean, pad } from '../ui/text.ts';
-import { EXIT, InputError } from './problem.ts';
+import { EXIT } from './problem.ts';
 import type { CommandLine } from './usage.ts';
 
 /** Field names are a public contract. */
@@ -22,8 +22,6 @@ function forMachines(s: SessionSummary) {
 }
 
 export function runList(line: CommandLine, folder: string): number {
-  if (line.sessions !== undefined && !existsSync(folder))
-    throw new InputError(`There is no folder ${clean(folder)}.`);
   const sessions = line.archived ? listArchived(folder) : listSessions(folder);
   if (line.names) {
     process.stdout.write(sessions.map((s) => `${s.name}\n`).join(''));
@@ -34,7 +32,10 @@ export function runList(line: CommandLine, folder: string): number {
     return EXIT.done;
   }
   if (sessions.length === 0) {
-    process.stdout.write(`No saved sessions in ${clean(folder)}${line.archived ? ' were put away' : ''}.\n`);
+    const missing = existsSync(folder) ? '' : ' There is no such folder yet.';
+    process.stdout.write(
+      `No saved sessions in ${clean(folder)}${line.archived ? ' were put away' : ''}.${missing}\n`,
+    );
     return EXIT.done;
   }
   const widest = Math.min(40, Math.max(4, ...sessions.map((s) => s.name.length)));

@@ -98,7 +98,7 @@ export function readCommandLine(args: readonly string[]): CommandLine {
     if (command === 'export' && !values.output)
       throw new UsageError('"export" takes -o FILE: where the session goes.');
   }
-  const report = writeUp(values);
+  const report = writeUp(values, command);
   const seed = values.seed === undefined ? undefined : Number(values.seed);
   if (seed !== undefined && (!Number.isSafeInteger(seed) || seed < 0))
     throw new UsageError(`--seed is a whole number from 0, not "${values.seed}".`);
@@ -131,10 +131,10 @@ export function readCommandLine(args: readonly string[]): CommandLine {
 type Given = ReturnType<typeof parsed>['values'];
 
 /** Format, file, part and pictures of a write-up, as far as they fit together. */
-function writeUp(values: Given) {
+function writeUp(values: Given, command: string) {
   const { output, parts, photo: photos = [] } = values;
   const ending = /\.([a-z]+)$/i.exec(output ?? '')?.[1]?.toLowerCase() ?? '';
-  if (values.format === undefined && ending !== '' && ENDINGS[ending] === undefined)
+  if (command === 'report' && values.format === undefined && ending !== '' && ENDINGS[ending] === undefined)
     throw new UsageError(
       `A report is written as .md, .html, .pdf or .json, not .${ending}; --format says which.`,
     );

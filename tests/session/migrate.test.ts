@@ -74,7 +74,9 @@ describe('version 2, which did not hold the bring-up', () => {
   it('keeps what rested on it believed, and nothing else', () => {
     expect(now({ type: 'gate', gate: 'bring-up-finished' })).toHaveProperty('door', 1);
     expect(now({ type: 'powered-up', to: 'isolated-full' })).toHaveProperty('door', 1);
-    expect(now({ type: 'powered-up', to: 'isolated-limited' })).not.toHaveProperty('door');
+    // Version 4 asks more of what comes before any power.
+    expect(now({ type: 'powered-up', to: 'isolated-limited' })).toHaveProperty('door', 1);
+    expect(now({ type: 'gate', gate: 'coating-ground' })).toHaveProperty('door', 1);
     expect(now({ type: 'gate', gate: 'chassis-ac' })).not.toHaveProperty('door');
     expect(now({ type: 'reading', check: 'x' })).not.toHaveProperty('door');
   });

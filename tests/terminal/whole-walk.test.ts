@@ -131,6 +131,8 @@ function typedAt(step: Step, view: WalkView): string {
   if (step.kind === 'gate') {
     const value = passingAnswer(step.gate);
     if (value.kind === 'choice') return value.option;
+    // By the probe: volts would be asked about, where one is on the bench.
+    if (value.kind === 'number' && step.gate.unitNeeded) return `${value.value / 1000}kV`;
     return value.kind === 'number'
       ? String(value.value / (step.gate.unit === 'Mohm' ? 1e6 : 1)) + baseOf(step.gate.unit)
       : 'ol';

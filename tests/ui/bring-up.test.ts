@@ -129,6 +129,9 @@ describe('readings held when the power goes off', () => {
     expect(readings.at(-1)).toMatchObject({ check: check?.id, context: { supply: 'isolated-limited' } });
     bench.type(KEY.escape);
     expect(await text()).toContain('Tab lists what');
+    // Why it was switched off is asked first, and takes nothing from the head.
+    bench.type(`1${KEY.enter}`);
+    expect(await text()).toContain('Tab lists what');
     bench.type(`1${KEY.enter}`);
     expect(await text()).not.toContain('Tab lists what');
     bench.type(KEY.tab);
