@@ -35,6 +35,9 @@ describe('bring-up finished', () => {
     const desk = onLamp(15).wait(60);
     expect(desk.gate('bring-up-finished')).toMatch(/raise the line until \d+ V or more stand at the set/);
     desk.offer({ type: 'line-volts', lineVolts: 60 });
+    // What stood below the first row re-formed nothing.
+    expect(desk.gate('bring-up-finished')).toMatch(/^Not finished yet/);
+    desk.wait(table());
     expect(desk.gate('bring-up-finished')).toBe('ok');
   });
 
