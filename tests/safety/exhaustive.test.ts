@@ -206,7 +206,7 @@ describe('every reachable state', () => {
     ['cold', 1000],
     ['live', 500],
   ] as const) {
-    it(`permits nothing that is not proven: ${world}`, { timeout: 240_000 }, () => {
+    it(`permits nothing that is not proven: ${world}`, { timeout: 600_000 }, () => {
       const allowed = new Map<string, number>();
       const problems: string[] = [];
       const size = explore(world, ORDINARY, (node) => {
