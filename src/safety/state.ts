@@ -16,6 +16,7 @@ import {
   coldComplete,
   coldGates,
   coldSince,
+  endangered,
   FACTS_BOUND,
   type ForcedStop,
   gatesById,
@@ -54,6 +55,8 @@ export interface SafetyState {
   readonly forcedStop: ForcedStop | undefined;
   /** Something dangerous was met when the set last ran, and its cause is not known yet. */
   readonly unexplained: Unexplained | undefined;
+  /** The same, each by itself. */
+  readonly dangers: readonly Unexplained[];
   /** Switched off out of turn, and nobody has said yet why. */
   readonly askWhyOff: boolean;
   readonly chassisProven: boolean;
@@ -144,11 +147,10 @@ function overNewRating(
   facts: SafetyFacts,
   rules: CheckSafety,
 ): Machine {
-  const found = [...readings].flatMap(([seq, entry]) => {
+  return [...readings].reduce((so, [seq, entry]) => {
     const say = overRating(entry, facts, rules);
-    return say === undefined || machine.dangers.some((each) => each.seq === seq) ? [] : [{ say, seq }];
-  });
-  return found.length === 0 ? machine : { ...machine, dangers: [...machine.dangers, ...found] };
+    return say === undefined ? so : endangered(so, { say, seq });
+  }, machine);
 }
 
 const sameFacts = (a: SafetyFacts, b: SafetyFacts): boolean => {
@@ -236,6 +238,7 @@ function stateOf(
     coldOnly,
     forcedStop: current.stop,
     unexplained: unexplainedOf(current),
+    dangers: current.dangers,
     askWhyOff: current.askWhyOff,
     chassisProven: chassisProven(current),
     horizontal: current.horizontal,
@@ -336,11 +339,15 @@ function nextGates(context: Context, target: Target): readonly Gate[] {
   return inOrder(
     ids.filter((id) => answerable(context, id)),
     gates,
-  ).map((gate) =>
-    gate.id === 'cause-found'
-      ? { ...gate, how: [...machine.dangers.map(({ say }) => `It was: ${say}`), ...gate.how] }
-      : gate,
-  );
+  ).map((gate) => {
+    const first =
+      gate.id === 'cause-found'
+        ? machine.dangers.map(({ say }) => `It was: ${say}`)
+        : gate.id === 'links-removed'
+          ? machine.links.map((what) => `Noted as fitted, off with it: ${what}.`)
+          : [];
+    return first.length === 0 ? gate : { ...gate, how: [...first, ...gate.how] };
+  });
 }
 
 /** Bring-up can only be said to be finished while the set is on the lamp. */

@@ -35,6 +35,7 @@ import {
   type SkipReason,
 } from '../session/index.ts';
 import { circumstancesOf, complaintsOf, judgedReadings } from './beliefs.ts';
+import { doubtOf } from './doubt.ts';
 import {
   correctReading,
   type EntryOptions,
@@ -120,26 +121,6 @@ function withTubeLimits(book: Rulebook, set: SetFacts | undefined): readonly Che
   );
 }
 
-/** Said when the record holds live readings that its own safety proofs do not bear out. */
-function disbelief(book: Rulebook, state: SessionState, safe: SafetyState): string | undefined {
-  const [first] = safe.disbelieved;
-  if (!first) return undefined;
-  const [seq, why] = first;
-  const count = safe.disbelieved.size;
-  const check = state.readings.find((r) => r.seq === seq)?.check;
-  const title = book.checks.find((c) => c.id === check)?.title ?? check ?? `no. ${seq}`;
-  return `${count} reading${count === 1 ? ' is' : 's are'} not believed${count === 1 ? '' : ', the first'}: ${title}, ${why}`;
-}
-
-/** Said when the record holds readings of checks that this rule base does not have (it changed since): kept, not judged. */
-function unknownChecks(book: Rulebook, state: SessionState): string | undefined {
-  const known = new Set(book.checks.map((c) => c.id));
-  const lost = [...new Set(state.readings.map((r) => r.check).filter((id) => !known.has(id)))];
-  if (lost.length === 0) return undefined;
-  const named = lost.slice(0, 3).join(', ') + (lost.length > 3 ? ` and ${lost.length - 3} more` : '');
-  return `The rule base has changed: readings of ${named} are kept in the record and no longer judged.`;
-}
-
 /** Parts that are as good as certainly bad and can be had; a lost core part is the owner's question, and said elsewhere. */
 function foundParts(book: Rulebook, suspects: readonly Suspect[]): readonly string[] {
   const core = new Set(book.assemblies.filter((a) => a.core).map((a) => a.id));
@@ -176,8 +157,8 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
 
   const view = (state: SessionState, now: Date, options: ViewOptions = {}): WalkView => {
     const set = state.set;
-    const judgedSafe = safetyOf(state.safetyLog, factsFor(set), state.instruments, now, stopsFor(set));
-    const safe = options.trust ? { ...judgedSafe, disbelieved: NOTHING_DISBELIEVED } : judgedSafe;
+    const interlock = safetyOf(state.safetyLog, factsFor(set), state.instruments, now, stopsFor(set));
+    const safe = options.trust ? { ...interlock, disbelieved: NOTHING_DISBELIEVED } : interlock;
     const at = set
       ? circumstancesOf(book, set, state.lineVolts > 0 ? state.lineVolts : set.lineVolts, 'dmm')
       : undefined;
@@ -197,9 +178,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
     };
     if (!set || !at) return bare;
     const judged = judgedReadings(book, state).filter((r) => !safe.disbelieved.has(r.seq));
-    const doubt =
-      [disbelief(book, state, safe), unknownChecks(book, state)].filter((t) => t !== undefined).join(' ') ||
-      undefined;
+    const doubt = doubtOf(book, state, safe);
     const standings = standingsOf({ book, state, safety: safe, judged, at });
     const inference = believe(state, set, judged);
     const minutes = judged.reduce((sum, r) => sum + r.check.minutes, 0);
@@ -255,7 +234,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
           suspects,
           plan,
           coldOnly: safe.coldOnly,
-          unexplained: safe.unexplained,
+          dangers: safe.dangers,
           off,
           at,
           explained: options.explained ?? false,
@@ -302,7 +281,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
       suspects: readonly Suspect[];
       plan: Plan;
       coldOnly: boolean;
-      unexplained: SafetyState['unexplained'];
+      dangers: SafetyState['dangers'];
       off: KeptOff;
       at: { facts: Readonly<Record<string, string>> };
       explained: boolean;
@@ -329,7 +308,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
         plan: rest.plan,
         conflicts,
         off: rest.off,
-        stops: stopsStanding(withTubeLimits(book, set), readings, rest.unexplained),
+        stops: stopsStanding(withTubeLimits(book, set), readings, rest.dangers),
       },
     });
   };

@@ -31,16 +31,16 @@ export function keptOff(book: Rulebook, belief: Belief, bars: readonly Bar[]): K
 export function stopsStanding(
   checks: readonly Check[],
   readings: readonly JudgedReading[],
-  unexplained: SafetyState['unexplained'],
+  dangers: SafetyState['dangers'],
 ): readonly StandingStop[] {
   const read = checks.flatMap((check) => {
     const last = readings.findLast((reading) => reading.check.id === check.id);
     const say = last && tripped(check, last.value);
     return say === undefined ? [] : [{ check: check.id, say, live: isLiveCheck(check) }];
   });
-  return unexplained === undefined || unexplained.seq !== undefined
-    ? read
-    : [{ check: '', say: unexplained.say, live: true }, ...read];
+  // Those that were readings are among what was read.
+  const others = dangers.filter(({ seq }) => seq === undefined);
+  return [...others.map(({ say }) => ({ check: '', say, live: true })), ...read];
 }
 
 /** Whether the walk still offers a check; a technician may choose it all the same where the interlock lets it through. */

@@ -2,35 +2,24 @@
 import type { Plan, PlannedCheck, Verdict } from '../diagnosis/index.ts';
 import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
-import {
-  anodeDue,
-  antennaOf,
-  type Gate,
-  HANDS_MS,
-  permitsPlace,
-  readsAntenna,
-  type SafetyState,
-  WHY_OFF,
-} from '../safety/index.ts';
+import { antennaOf, readsAntenna, type SafetyState, WHY_OFF } from '../safety/index.ts';
 import type { SessionState } from '../session/types.ts';
-import { bringUpGate, bringUpRows, tooEarlyFor } from './bring-up-rows.ts';
-import { configureStep, leadOffStep, leadStep, signalStep } from './configure-steps.ts';
+import { bringUpGate, bringUpRows } from './bring-up-rows.ts';
+import { leadOffStep, leadStep, signalStep } from './configure-steps.ts';
 import { isLive } from './costs.ts';
 import { endStep, offForLost, outOfChecks } from './ends.ts';
 import type { Circumstances } from './expected.ts';
 import { coreProof, lastCall } from './last-call.ts';
 import type { KeptOff } from './lost.ts';
 import { putOff, quickLook } from './order.ts';
-import { pinsFor } from './pins.ts';
 import { type PowerState, powerCard } from './power-card.ts';
+import { checkStep, coldFirst, gateStep, renewFirst, stageStep, standingOf } from './single-steps.ts';
 import { driveGone, isOpen, stageStaysOff } from './stage.ts';
 import { type Guarded, openProtective, waitsForLamp } from './standing.ts';
 import type { CheckStanding, Step } from './types.ts';
 
 /** Guards of guards that are followed: rules that guard each other must not lead in circles. */
 const MOST_GUARDS = 6;
-/** A check longer than this outlasts even a fresh proof that the set is dead, minutes. */
-const LONGEST_COLD_CHECK = 28;
 /** Caution of the rule pack shown where a source goes to antenna terminals. */
 const ANTENNA_CAUTION = 'antenna-hot';
 export interface StepInput {
@@ -245,14 +234,6 @@ function stageUnproven(input: StepInput, check: Check): Step | undefined {
   );
 }
 
-/** The stage enabled or disabled: hands go into the HV cage, so the anode is read once more where that is too long ago. */
-function stageStep({ safety, state }: StepInput, value: string): Step {
-  const [anode] = anodeDue(safety, HANDS_MS) ? safety.gates(['anode-third']) : [];
-  return anode
-    ? { kind: 'gate', gate: anode, toward: 'hands in the HV cage', position: 1, of: 1 }
-    : configureStep(value, state.config['horizontal-method']);
-}
-
 /** A cold check that must come before this one: asked while the set is cold, or the walk would have to come back for it. */
 function coldGuard({ standings }: StepInput, check: Check): Check | undefined {
   if (check.state !== 'S1' && check.state !== 'S2') return undefined;
@@ -305,29 +286,6 @@ function safetyStep(input: StepInput): Step | undefined {
   return undefined;
 }
 
-function gateStep(gates: readonly Gate[], toward: string): Step | undefined {
-  const gate = gates[0];
-  return gate ? { kind: 'gate', gate, toward, position: 1, of: gates.length } : undefined;
-}
-
-function coldFirst({ safety }: StepInput): Step | undefined {
-  return safety.supply === 'discharged'
-    ? undefined
-    : gateStep(safety.nextGates('discharged'), 'dead and proven');
-}
-
-/** A dead proof that would lapse while this check is taken is renewed before it: what is typed after it has lapsed is refused. */
-function renewFirst({ safety, state }: StepInput, check: Check): Step | undefined {
-  const minutes = Math.min(check.minutes, LONGEST_COLD_CHECK);
-  const then = safety.after(undefined, new Date(safety.now + minutes * 60_000));
-  const later = permitsPlace(check, then, state.config);
-  if (later.allowed || !permitsPlace(check, safety, state.config).allowed) return undefined;
-  const [gate] = later.gates;
-  return gate
-    ? { kind: 'gate', gate, toward: check.title, position: 1, of: later.gates.length, early: true }
-    : undefined;
-}
-
 /** The first open check that guards one of these steps and belongs to one of these states. */
 function protectiveStep(
   input: StepInput,
@@ -378,31 +336,6 @@ function powerStep(input: StepInput, to: PowerState, why: string): Step {
           : bringUpRows(safety, 'full-line'),
     ...powerCard(input, to),
   };
-}
-
-function checkStep(input: StepInput, check: Check, why: string, planned?: PlannedCheck): Step {
-  const done = input.standings.filter((s) => s.status === 'done').length;
-  const open = input.plan.ranked.length;
-  const least = isLive(input.safety.supply) ? tooEarlyFor(check, input.at) : undefined;
-  const expected = least === undefined ? standingOf(input.standings, check)?.expected : undefined;
-  const pins = pinsFor(input.book, input.at.set, check);
-  return {
-    kind: 'check',
-    check,
-    pins,
-    expected,
-    why:
-      least === undefined
-        ? why
-        : `Raise the line to ${least} V or more first (^Y): below it a tube rectifier gives nothing, and that is right.`,
-    planned,
-    position: done + 1,
-    of: done + Math.max(1, open),
-  };
-}
-
-function standingOf(standings: readonly CheckStanding[], check: Check): CheckStanding | undefined {
-  return standings.find((s) => s.check.id === check.id);
 }
 
 /** Whether checks with a signal are still to come, and the lead of its source is not on the set yet. */

@@ -1,6 +1,15 @@
 // Ways by which a proof was once believed that no longer held, or a danger forgotten: each of them stays closed.
 import { describe, expect, it } from 'vitest';
-import { bringUpOf, gatesFor, permits } from '../../src/safety/index.ts';
+import type { SetFacts } from '../../src/rulebook/types.ts';
+import {
+  anodeLimits,
+  bringUpOf,
+  checkSafety,
+  gatesFor,
+  permits,
+  type SafetyFacts,
+  safetyOf,
+} from '../../src/safety/index.ts';
 import {
   ALL_INSTRUMENTS,
   Bench,
@@ -104,11 +113,21 @@ describe('the picture tube', () => {
   });
 
   it('turns out to be rated lower than what was read: no power before that is looked into', () => {
-    const kilovolts = number(18_000);
-    const low = { ...ORDINARY, anode: { tripAboveVolts: 15_000 } } as typeof ORDINARY;
-    const bench = new Bench(low);
-    bench.add({ type: 'described', set: {} as never });
-    expect(bench.full().reading(CHECKS.anode, kilovolts).state.unexplained?.say).toMatch(/rating/);
+    const rated = (volts: number): SafetyFacts => ({
+      ...ORDINARY,
+      anode: anodeLimits(volts, 'design-maximum'),
+    });
+    const described = (pictureTube: string) =>
+      ({ type: 'described', set: { pictureTube } as SetFacts }) as const;
+    const rules = checkSafety(Object.values(CHECKS), (set) =>
+      rated(set.pictureTube === 'small' ? 12_000 : 20_000),
+    );
+    const bench = new Bench().add(described('large')).full().reading(CHECKS.anode, number(18_000));
+    bench.off().add(described('large'));
+    const now = () => safetyOf(bench.log, rated(20_000), ALL_INSTRUMENTS, new Date(bench.now), rules);
+    expect(now().unexplained).toBeUndefined();
+    bench.add(described('small'));
+    expect(now().unexplained?.say).toMatch(/above the rating of this picture tube/);
   });
 });
 

@@ -8,11 +8,11 @@ import { commandFor } from '../keys.ts';
 import type { Engine, Loaded, Ports, Preferences } from '../ports.ts';
 import { clean, type Tone } from '../text.ts';
 import { openBench } from './bench.ts';
-import { openDebrief } from './debrief.ts';
 import { inputIsEmpty, toScreen } from './dispatch.ts';
 import { liveChecks, openHeld, typedLive } from './held.ts';
 import { freshHome } from './home.ts';
 import { openIntake } from './intake.ts';
+import { leave } from './leaving.ts';
 import { type Acts, type AppState, FRESH_WALK, type Live, type Screen } from './model.ts';
 import { movedBetween, partsBad } from './moved.ts';
 import { appendAll, benchState, notSaved, openElsewhere } from './saving.ts';
@@ -119,52 +119,9 @@ export class App {
     else if (this.screen.kind !== 'home') this.goHome();
   }
 
-  /**
-   * Leaves the set or the program. While the set is live, or its discharge is proven, once more is asked: after a resume
-   * everything must be proven anew, and a live set must not be left on the bench unseen.
-   */
+  /** Leaves the set or the program, where that costs something only if it is asked for twice. */
   leave(to: 'home' | 'program'): Acts {
-    const { live, leaving } = this.#state;
-    const supply = live?.view.safety.supply ?? 'unknown';
-    const isLive = supply === 'isolated-limited' || supply === 'isolated-full';
-    const rehearsed = live?.practice !== undefined;
-    const unsaved = rehearsed ? 0 : (live?.session.pending.length ?? 0);
-    // A rehearsal is kept nowhere: half-way through, one stray key must not end it.
-    const halfWay =
-      rehearsed &&
-      this.screen.kind !== 'debrief' &&
-      live.view.judged.length > 0 &&
-      live.view.step.kind !== 'stop';
-    // So must the wait of a discharge that is half-way proven.
-    const halfProven = live?.view.safety.proven.has('anode-first') ?? false;
-    const costly =
-      unsaved > 0 ||
-      halfWay ||
-      (isLive && this.screen.kind !== 'debrief') ||
-      (to === 'home' && !rehearsed && (supply === 'discharged' || halfProven));
-    if (costly && leaving !== to) {
-      this.update({ leaving: to });
-      const again = to === 'home' ? 'Esc again leaves this set.' : '^C again leaves.';
-      if (unsaved > 0 && !isLive)
-        return this.say(
-          `${unsaved} ${unsaved === 1 ? 'entry is' : 'entries are'} not on disk and would be lost: Enter tries again, ^A saves elsewhere. ${again}`,
-          'danger',
-        );
-      if (halfWay && !isLive)
-        return this.say(
-          `This ends the rehearsal, which is not kept, and looks back over it. ${to === 'home' ? 'Esc again ends it.' : '^C again ends it.'}`,
-          'watch',
-        );
-      return isLive
-        ? this.say(`The set is live. Switch off and pull the plug first: ^X. ${again}`, 'danger')
-        : this.say(
-            `Everything is saved, but the discharge must be proven anew after coming back. ${again}`,
-            'watch',
-          );
-    }
-    if (live?.practice && this.screen.kind !== 'debrief') return openDebrief(this);
-    if (to === 'home') return this.goHome();
-    this.ports.leave();
+    leave(this, to);
   }
 
   goHome(): Acts {

@@ -2,6 +2,7 @@
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
 import type { App } from './app.ts';
+import { scrollMove } from './list-move.ts';
 import type { Acts, DebriefScreen } from './model.ts';
 
 /** Ends the rehearsal and looks back; `ended` says why, where an unsafe act ended it. */
@@ -16,21 +17,8 @@ export function openDebrief(app: App, ended = ''): Acts {
   });
 }
 
-const PAGE = 12;
-
 export function keyDebrief(app: App, screen: DebriefScreen, _key: Key, command: Command | undefined): Acts {
-  const scroll = (by: number): Acts => app.show({ ...screen, scroll: Math.max(0, screen.scroll + by) });
-  switch (command) {
-    case 'up':
-      return scroll(-1);
-    case 'down':
-      return scroll(1);
-    case 'page-up':
-      return scroll(-PAGE);
-    case 'page-down':
-      return scroll(PAGE);
-    case 'take':
-    case 'back':
-      if (!app.isHabit()) app.goHome();
-  }
+  const scroll = scrollMove(command, screen.scroll);
+  if (scroll !== undefined) return app.show({ ...screen, scroll });
+  if ((command === 'take' || command === 'back') && !app.isHabit()) app.goHome();
 }

@@ -2,23 +2,11 @@
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
 import type { App } from './app.ts';
+import { scrollMove } from './list-move.ts';
 import type { Acts, HelpScreen } from './model.ts';
 
-const PAGE = 12;
-
 export function keyHelp(app: App, screen: HelpScreen, _key: Key, command: Command | undefined): Acts {
-  const scroll = (by: number): Acts => app.show({ ...screen, scroll: Math.max(0, screen.scroll + by) });
-  switch (command) {
-    case 'up':
-      return scroll(-1);
-    case 'down':
-      return scroll(1);
-    case 'page-up':
-      return scroll(-PAGE);
-    case 'page-down':
-      return scroll(PAGE);
-    case 'back':
-    case 'take':
-      return app.pop();
-  }
+  const scroll = scrollMove(command, screen.scroll);
+  if (scroll !== undefined) return app.show({ ...screen, scroll });
+  if (command === 'back' || command === 'take') app.pop();
 }

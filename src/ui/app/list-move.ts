@@ -1,4 +1,4 @@
-// Where the mark of a list goes for a key: one way for every list on the screens.
+// Where the mark of a list, or the top of a page, goes for a key: one way for every list and page on the screens.
 import type { Command } from '../keys.ts';
 
 /** The new index for a moving command, kept inside `length` rows; `undefined` for any other command. `page` rows a page key. */
@@ -18,4 +18,13 @@ export function listMove(
   } as const;
   if (command === undefined || !(command in to)) return undefined;
   return Math.max(0, Math.min(length - 1, to[command as keyof typeof to]));
+}
+
+/** Lines that a page key moves a page of text. */
+const TEXT_PAGE = 12;
+
+/** The new first line of a page of text for a moving command, 0 or more; `undefined` for any other command. */
+export function scrollMove(command: Command | undefined, scroll: number): number | undefined {
+  // Where the text ends only its view knows: there is no key to the end.
+  return command === 'last' ? undefined : listMove(command, scroll, Number.POSITIVE_INFINITY, TEXT_PAGE);
 }

@@ -2,7 +2,7 @@
 import type { App } from '../app/app.ts';
 import type { DebriefScreen } from '../app/model.ts';
 import { BLANK, type Line, plain, wrap } from '../text.ts';
-import { banner, bodyHeight, framed } from './frame.ts';
+import { banner, bodyHeight, framed, scrolled } from './frame.ts';
 
 const WIDEST = 100;
 
@@ -23,9 +23,5 @@ export function debriefView(app: App, screen: DebriefScreen): Line[] {
       : [plain('The same set again:', 'quiet'), ...wrap(again, width).map((t) => plain(t, 'quiet'))]),
     plain('Enter: home', 'quiet'),
   ];
-  const room = bodyHeight(app);
-  const most = Math.max(0, lines.length - room);
-  const from = Math.min(screen.scroll, most);
-  const shown = lines.slice(from, from + room);
-  return framed(app, from < most ? [...shown.slice(0, -1), plain('PgDn: more', 'watch')] : shown);
+  return framed(app, scrolled(lines, screen.scroll, bodyHeight(app)));
 }

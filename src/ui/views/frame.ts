@@ -160,3 +160,11 @@ export function inputLine(prompt: string, edit: LineEdit, width: number, after: 
     ...after,
   ];
 }
+
+/** A page of text in `room` lines from its line `scroll` on, with a word where more follows. */
+export function scrolled(lines: readonly Line[], scroll: number, room: number): Line[] {
+  const most = Math.max(0, lines.length - room);
+  const from = Math.min(scroll, most);
+  const shown = lines.slice(from, from + room);
+  return from < most ? [...shown.slice(0, -1), plain('PgDn: more', 'watch')] : shown;
+}

@@ -4,7 +4,7 @@ import type { WalkView } from '../../walk/types.ts';
 import type { App } from '../app/app.ts';
 import { judged } from '../app/kept.ts';
 import type { LastEntry } from '../app/model.ts';
-import { cut, type Line, pad, plain, span, wrapTo } from '../text.ts';
+import { cut, type Line, pad, plain, span, wrap, wrapTo } from '../text.ts';
 import { STANDING_MARK } from '../theme.ts';
 import { padTo } from './card.ts';
 import { percent, titlesWith } from './suspects.ts';
@@ -43,6 +43,18 @@ export function recentReadings(app: App, width: number, height: number): Line[] 
   return [...padTo([], height - list.length), ...list];
 }
 
+/** What is said of the last entry. */
+const saidOf = (last: LastEntry): string =>
+  last.title === ''
+    ? last.say
+    : `${last.title}${/[.!?]$/.test(last.title) ? '' : ':'} ${last.text}. ${last.say}`;
+const ownLines = (last: LastEntry): number => (last.standing === 'good' ? 1 : 2);
+
+/** Lines of it that the strip cuts off, 0 to 2: worth rows that stand free. */
+export function adviceLeft(last: LastEntry | undefined, width: number): number {
+  return last ? Math.min(MOST_ADVICE, Math.max(0, wrap(saidOf(last), width - 2).length - ownLines(last))) : 0;
+}
+
 /** The last entry and what it moved; under it what the caller adds. `free` rows of the screen may go to what there is to say of it. */
 export function lastStrip(
   last: LastEntry | undefined,
@@ -53,17 +65,13 @@ export function lastStrip(
   const rule = plain('─'.repeat(width), 'quiet');
   if (!last) return more.length > 0 ? [rule, ...more] : [];
   const look = STANDING_MARK[last.standing];
-  const what =
-    last.title === ''
-      ? last.say
-      : `${last.title}${/[.!?]$/.test(last.title) ? '' : ':'} ${last.text}. ${last.say}`;
   const moved = titlesWith(
     last.moved.map((m) => ({ title: m.title, tail: ` ${percent(m.before)} → ${percent(m.after)} %` })),
     width - 9,
   );
   return [
     rule,
-    ...wrapTo(what, width - 2, (last.standing === 'good' ? 1 : 2) + Math.min(MOST_ADVICE, free)).map(
+    ...wrapTo(saidOf(last), width - 2, ownLines(last) + Math.min(MOST_ADVICE, free)).map(
       (t, n): Line => [span(n === 0 ? `${look.mark} ` : '  ', look.tone), span(t, look.tone)],
     ),
     ...(moved === '' ? [] : [plain(`  moved: ${moved}`, 'quiet')]),

@@ -18,7 +18,7 @@ import { treeRows } from '../app/tree.ts';
 import { helpOf } from '../keys.ts';
 import { BLANK, cut, ends, type Line, pad, plain, span, type Tone, wrap, wrapTo } from '../text.ts';
 import { STANDING_MARK } from '../theme.ts';
-import { bodyHeight, framed, inputLine } from './frame.ts';
+import { bodyHeight, framed, inputLine, scrolled } from './frame.ts';
 import { rangeWords, rightRange } from './gauge.ts';
 import { listed, pointer } from './listed.ts';
 import { bar, percent } from './suspects.ts';
@@ -225,11 +225,7 @@ export function helpView(app: App, screen: HelpScreen): Line[] {
       '+ right   ~ watch   ✗ wrong   · noted      ✓ done   ○ may be taken now   - skipped   × no instrument',
     ),
   ];
-  const room = bodyHeight(app);
-  const most = Math.max(0, lines.length - room);
-  const from = Math.min(screen.scroll, most);
-  const shown = lines.slice(from, from + room);
-  return framed(app, from < most ? [...shown.slice(0, -1), plain('PgDn: more', 'watch')] : shown);
+  return framed(app, scrolled(lines, screen.scroll, bodyHeight(app)));
 }
 
 const READING_HELP: readonly (readonly [string, string])[] = [

@@ -17,7 +17,7 @@ import { type Block, blocks, CARD_LINES, head, padTo } from './card.ts';
 import { checkCard } from './check-card.ts';
 import { banner, bodyHeight, framed, inputLine } from './frame.ts';
 import { gauge, placeOf, rangeWords, rightRange } from './gauge.ts';
-import { lastStrip, MOST_MISFIT, misfit, recentReadings } from './last.ts';
+import { adviceLeft, lastStrip, MOST_MISFIT, misfit, recentReadings } from './last.ts';
 import { bar, suspectsLine, suspectsPane } from './suspects.ts';
 
 /** From this width on, the suspects stand beside the card. */
@@ -56,11 +56,15 @@ export function walkView(app: App, screen: WalkScreen): Line[] {
   const ladder = bringUpLines(live, app.now().getTime(), width);
   const entry = entryLines(app, screen, step, width, large && step.kind === 'check');
   const roomBeside = (strip: readonly Line[]): number => height - strip.length - entry.length;
-  const short = [...ladder, ...lastStrip(live.last, width, below)];
-  const free = roomBeside(short) - cardLines(app, screen, step, width, roomBeside(short)).length;
-  const strip = [...ladder, ...lastStrip(live.last, width, below, Math.max(0, free - 1))];
-  const room = roomBeside(strip);
-  const lines = cardLines(app, screen, step, width, room);
+  let strip = [...ladder, ...lastStrip(live.last, width, below)];
+  let room = roomBeside(strip);
+  let lines = cardLines(app, screen, step, width, room);
+  const free = Math.min(adviceLeft(live.last, width), room - lines.length - 1);
+  if (free > 0) {
+    strip = [...ladder, ...lastStrip(live.last, width, below, free)];
+    room = roomBeside(strip);
+    lines = cardLines(app, screen, step, width, room);
+  }
   // On a tall screen the input line stays near the text, at one height from card to card, and the last readings fill the rest.
   const card = padTo(lines, Math.min(room, Math.max(CARD_LINES, lines.length + 1)));
   const recent = recentReadings(app, width, room - card.length);
