@@ -10,7 +10,11 @@ function quoted(book: Rulebook, check: string): string {
 }
 
 /** One reading that does not fit; `against` is the title of the reading that speaks loudest against it. */
-export function sayOne(book: Rulebook, { check, slip }: Conflict, against: string | undefined): string {
+export function sayOne(
+  book: Rulebook,
+  { check, slip }: Omit<Conflict, 'say'>,
+  against: string | undefined,
+): string {
   const name = quoted(book, check);
   const beside = against ? `beside "${against}"` : 'beside the other readings';
   const asked = book.checks.find((c) => c.id === check);

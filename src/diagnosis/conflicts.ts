@@ -63,7 +63,7 @@ export function conflictsOf(
   const said = new Set(together.filter((c) => c.slip.kind !== 'disagree').flatMap((c) => c.readings ?? []));
   // What one fault accounts for whole does not have to fit whatever else the reading might have told: a short reads as a short past a leak beside it.
   const accounted = new Set(fits.filter((fit) => fit.accounted).map((fit) => fit.evidence.seq));
-  const worst = new Map<number, { conflict: Conflict; against: string | undefined }>();
+  const worst = new Map<number, { conflict: Omit<Conflict, 'say'>; evidence: Evidence }>();
   for (const fit of fits) {
     const { seq, check } = fit.evidence;
     const reading = readings.find((r) => r.seq === seq);
@@ -74,13 +74,20 @@ export function conflictsOf(
     const slip = slipped ? fit.slip : ({ kind: 'none', probability: fit.slip.probability } as const);
     const known = worst.get(seq);
     if (known && known.conflict.surprise <= fit.surprise) continue;
-    worst.set(seq, {
-      conflict: { seq, check, surprise: fit.surprise, slip, say: '' },
-      against: opponent(network, belief, evidence, fit.evidence, readings),
-    });
+    worst.set(seq, { conflict: { seq, check, surprise: fit.surprise, slip }, evidence: fit.evidence });
   }
   const single = [...worst.values()]
-    .map(({ conflict, against }) => ({ ...conflict, say: sayOne(network.rulebook, conflict, against) }))
+    .map(({ conflict, evidence: own }) => {
+      let said: string | undefined;
+      return {
+        ...conflict,
+        // What speaks against it costs what-if passes: only for the few that are shown.
+        get say(): string {
+          said ??= sayOne(network.rulebook, conflict, opponent(network, belief, evidence, own, readings));
+          return said;
+        },
+      };
+    })
     .sort((a, b) => a.surprise - b.surprise || a.seq - b.seq);
   return [...together, ...single];
 }

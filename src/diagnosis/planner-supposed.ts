@@ -100,13 +100,24 @@ export function ifReal(network: Network, belief: Belief, signals: readonly strin
   return found;
 }
 
-/** What would be believed of all that feeds one signal if it were wrong, and if it were right; what that does not move is left out. */
-function apart(
-  network: Network,
-  belief: Belief,
-  signal: string,
-  chance: number,
-): { readonly real: ReadonlyMap<string, Float64Array>; readonly normal: ReadonlyMap<string, Float64Array> } {
+/** What would be believed of variables if a signal were wrong, and if it were right; what that does not move is left out. */
+interface Apart {
+  readonly real: ReadonlyMap<string, Float64Array>;
+  readonly normal: ReadonlyMap<string, Float64Array>;
+}
+
+const apartBefore = new WeakMap<Belief, Map<string, Apart>>();
+
+/** The same for one signal and all that feeds it, worked out once a belief: signs share signals. */
+function apart(network: Network, belief: Belief, signal: string, chance: number): Apart {
+  const kept = apartBefore.get(belief) ?? new Map<string, Apart>();
+  apartBefore.set(belief, kept);
+  const found = kept.get(signal) ?? workedApart(network, belief, signal, chance);
+  kept.set(signal, found);
+  return found;
+}
+
+function workedApart(network: Network, belief: Belief, signal: string, chance: number): Apart {
   const posterior = posteriorOf(network, belief);
   // Supposing the likelier of the two would leave the other to a subtraction of nearly equal numbers.
   const wrongIsRarer = chance <= 0.5;
