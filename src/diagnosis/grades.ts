@@ -2,7 +2,16 @@
 import type { Assembly, Part, Rulebook } from '../rulebook/types.ts';
 import { bearOn, openSignAgainst, speakingFor, speaksAgainst } from './grades-doubt.ts';
 import { chanceWords, checkTitle, inSentence, listWords, sentence } from './plain-words.ts';
-import type { Belief, Grade, GradeEntry, JudgedReading, OpenSign, Suspect, Weight } from './types.ts';
+import type {
+  Belief,
+  Grade,
+  GradeEntry,
+  JudgedReading,
+  OpenSign,
+  StandingStop,
+  Suspect,
+  Weight,
+} from './types.ts';
 
 /** From here up a part is called failed, from `DOUBTFUL` up doubtful. */
 export const FAILED = 0.8;
@@ -37,6 +46,9 @@ export const BEARABLE: ReadonlyMap<string, { readonly say: string; readonly repa
   ['picture-tube.screen', { say: 'it stays, and a picture can be watched all the same', repair: false }],
 ]);
 
+/** What is plainly seen to be at its end is taken for bad at least so surely: eyes err too. Judgement, no source. */
+const SEEN_BAD = 0.95;
+
 export interface GradeInput {
   readonly rulebook: Rulebook;
   readonly belief: Belief;
@@ -50,6 +62,8 @@ export interface GradeInput {
   readonly repairedParts: readonly string[];
   /** What nothing found accounts for, at the end of the walk. */
   readonly openSigns: readonly OpenSign[];
+  /** What was seen that forbids more; some of it is the end of a core part. */
+  readonly stops: readonly StandingStop[];
   /** The readings that moved a part, strongest first or not; may be slow, so it is asked for core parts only. */
   readonly weightsOf: (part: string) => readonly Weight[];
 }
@@ -301,14 +315,19 @@ export function gradeAssembly(assembly: Assembly, input: GradeInput): GradeEntry
       ? noticed
       : undefined;
   if (unanswered) grade = 'doubtful';
+  // A cracked neck is the end of a tube that still lights its heater.
+  const end = input.stops.find((stop) => stop.condemns === assembly.id);
+  if (end) grade = 'failed';
 
   const asked = new Set([worst?.part.id, ...leaking.map((part) => part.id)].filter((id) => id !== undefined));
   const because = weightsOver([...asked], input);
   const say = [
-    unanswered
-      ? `Nothing found accounts for this: ${inSentence(unanswered.sign.title)}. If it is real, the likeliest cause here is ${inSentence(unanswered.cause.title)} (${chanceWords(unanswered.cause.ifReal)}), although the readings spoke for the part.`
-      : sayGrade({ grade, bad, proof, because, restsOn: ceiling.restsOn, worst, rulebook }),
-    ...(alone
+    end
+      ? `${checkTitle(rulebook, end.check)}: ${inSentence(end.say)}`
+      : unanswered
+        ? `Nothing found accounts for this: ${inSentence(unanswered.sign.title)}. If it is real, the likeliest cause here is ${inSentence(unanswered.cause.title)} (${chanceWords(unanswered.cause.ifReal)}), although the readings spoke for the part.`
+        : sayGrade({ grade, bad, proof, because, restsOn: ceiling.restsOn, worst, rulebook }),
+    ...(alone && !end
       ? [
           `That rests on one reading (${checkTitle(rulebook, only)}): a second, independent one before it is given up.`,
         ]
@@ -323,7 +342,7 @@ export function gradeAssembly(assembly: Assembly, input: GradeInput): GradeEntry
     title: assembly.title,
     grade,
     core: assembly.core,
-    probabilityBad: unanswered ? Math.max(bad, unanswered.cause.chance) : bad,
+    probabilityBad: end ? Math.max(bad, SEEN_BAD) : unanswered ? Math.max(bad, unanswered.cause.chance) : bad,
     proof,
     because,
     say,

@@ -7,7 +7,7 @@ export { faultTree } from './fault-tree.ts';
 export { COMPLAINT, type Impossible, infer, isImpossible } from './infer.ts';
 export { type DoubtedSource, weighInstruments } from './infer-instruments.ts';
 export { evidenceOf, isTooSmall } from './likelihood.ts';
-export { METERS, voltsOf } from './likelihood-instruments.ts';
+export { voltsOf } from './likelihood-instruments.ts';
 export { type CompileOptions, compileNetwork, type Network } from './network.ts';
 export { NetworkError } from './network-error.ts';
 export { TABLE_BUDGET } from './network-width.ts';

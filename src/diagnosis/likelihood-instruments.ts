@@ -1,4 +1,5 @@
 // What an instrument that lies would have shown: kinds of lie by kind of instrument, and the evidence of a reading under each.
+import { METERS } from '../rulebook/instruments.ts';
 import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check } from '../rulebook/types.ts';
 import type { ReadingValue } from '../session/types.ts';
@@ -35,8 +36,6 @@ const scales = (...factors: readonly number[]): readonly Lie[] =>
 
 /** Tired batteries, a drifted multiplier, a shunt that was once burnt: a third to three times. Judgement, no source. */
 const METER = scales(1 / 3, 0.5, 0.7, 1.4, 2, 3);
-/** Meters, in the order in which one of them is taken to be in hand. */
-export const METERS: ReadonlySet<string> = new Set(['dmm', 'analog-meter', 'true-rms-meter']);
 
 const SOURCES: readonly Source[] = [
   {
@@ -120,7 +119,7 @@ export const voltsOf = (meter: string): string => `${meter} volts`;
 export function sourcesOf({ check, instrument }: JudgedReading): readonly Source[] {
   const own = SOURCES.find((s) => check.needs.includes(s.id));
   if (own) return [own];
-  if (!instrument || !METERS.has(instrument)) return [];
+  if (!instrument || !METERS.includes(instrument)) return [];
   const meter = (range: 'volts' | 'ohms'): Source => ({
     id: range === 'volts' ? voltsOf(instrument) : `${instrument} ohms`,
     title: range === 'ohms' ? 'the ohmmeter' : 'the voltmeter',

@@ -1,4 +1,5 @@
 // Steps that would prove a core part not proven yet: the next rung of its evidence ladder, what that takes, and what the bench lacks for it.
+import { lackingOf } from '../rulebook/instruments.ts';
 import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check, Rulebook, SetFacts } from '../rulebook/types.ts';
 import { caution } from './class-replacement.ts';
@@ -30,7 +31,8 @@ function isForbidden(check: Check, { off, stops = [] }: VerdictContext): boolean
 /** Whether the bench of today has what the check takes: instruments at hand, and no live check in a cold-only session. */
 export function hasFor(check: Check, context: VerdictContext): boolean {
   return (
-    !(isLiveCheck(check) && context.coldOnly) && check.needs.every((id) => context.instruments.includes(id))
+    !(isLiveCheck(check) && context.coldOnly) &&
+    lackingOf(check.needs, new Set(context.instruments)).length === 0
   );
 }
 
@@ -141,7 +143,10 @@ export function firstPower(input: StepsInput): readonly NextStep[] {
 /** What the bench lacks for these checks, in words; empty if nothing. */
 function lacking(checks: readonly Check[], { rulebook, context }: StepsInput): string {
   const missing = new Set(
-    checks.flatMap((check) => check.needs).filter((id) => !context.instruments.includes(id)),
+    lackingOf(
+      checks.flatMap((check) => check.needs),
+      new Set(context.instruments),
+    ),
   );
   if (checks.some(isLiveCheck)) {
     if (context.coldOnly) missing.add('isolation-transformer');

@@ -1,4 +1,5 @@
 // Which check next: the most it may tell about the core parts and about what is wrong, for the minutes that it takes.
+import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check, Read } from '../rulebook/types.ts';
 import { posteriorOf } from './infer.ts';
 import type { Posterior } from './infer-posterior.ts';
@@ -52,18 +53,47 @@ export function planNext(
     wentOn,
     barring,
   });
-  if (verdict.stop) return { ranked: [], stop: verdict.stop };
+  const again = ranked.filter(({ candidate }) => candidate.again && !candidate.protective);
+  if (verdict.stop) {
+    if (again.length > 0 && verdict.stop.lost === undefined)
+      return { ranked: again.map((s) => planned(network, s, 'again', false)), stop: undefined };
+    const cold = verdict.stop.lost === undefined ? coldProofs(network, evidence, ranked) : [];
+    return cold.length > 0
+      ? { ranked: cold.map((s) => planned(network, s, 'proof', false)), stop: undefined }
+      : { ranked: [], stop: verdict.stop };
+  }
   const first = new Set(verdict.first);
+  // Where the bench stands already, what the repair was made for is read before anything else.
+  const atHand = new Set(again.filter(({ candidate }) => candidate.changeMinutes <= 0));
   const awaited = new Set(verdict.awaited ?? []);
   const order = [
     ...ranked.filter((s) => s.candidate.protective),
-    ...verdict.first.filter((s) => !s.candidate.protective),
-    ...ranked.filter((s) => !s.candidate.protective && !first.has(s)),
+    ...atHand,
+    ...verdict.first.filter((s) => !s.candidate.protective && !atHand.has(s)),
+    ...ranked.filter((s) => !s.candidate.protective && !first.has(s) && !atHand.has(s)),
   ];
   return {
-    ranked: order.map((s) => planned(network, s, first.has(s) ? verdict.aim : undefined, awaited.has(s))),
+    ranked: order.map((s) =>
+      planned(network, s, atHand.has(s) ? 'again' : first.has(s) ? verdict.aim : undefined, awaited.has(s)),
+    ),
     stop: undefined,
   };
+}
+
+/** Least that a cold check must be able to tell about the core parts to be taken on a set that does not run today, bits, and its longest time. */
+const COLD_PROOF = { bits: 0.01, minutes: 15 } as const;
+
+/**
+ * Where nothing was read live, and nothing can be today, a walk does not end before the cold checks of what nobody makes any more: a
+ * cracked cord is replaced, and says nothing of flyback and yoke.
+ */
+function coldProofs(network: Network, evidence: readonly Evidence[], ranked: readonly Scored[]): Scored[] {
+  const live = new Set(network.rulebook.checks.filter(isLiveCheck).map((check) => check.id));
+  if (evidence.some((e) => live.has(e.check)) || ranked.some((s) => live.has(s.candidate.check.id)))
+    return [];
+  return ranked.filter(
+    (s) => s.coreBits >= COLD_PROOF.bits && s.minutes <= COLD_PROOF.minutes && !s.candidate.check.risky,
+  );
 }
 
 /** What can be said of checks from the belief alone: the same at every power step until the next reading. */
@@ -254,6 +284,7 @@ function why(network: Network, scored: Scored, aim: Aim | undefined): string {
   const thing = subject(network, check.reads[0]);
   if (candidate.protective) return 'Comes first: it protects what follows.';
   if (aim === 'confirm') return `A second, independent look at ${thing} before anything is said about it.`;
+  if (aim === 'again') return `Read off before the repair: whether that is cured, at ${thing}, comes first.`;
   if (aim === 'look') return 'Seen or heard in a minute, and needed before anything is said of the set.';
   if (aim === 'clue') return `May show where what is not right comes from: tells about ${thing}.`;
   if (aim === 'cause')

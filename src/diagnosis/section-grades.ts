@@ -18,7 +18,7 @@ import {
   worstMode,
 } from './grades.ts';
 import { speaksAgainst } from './grades-doubt.ts';
-import { chanceWords, checkTitle, inSentence, listWords } from './plain-words.ts';
+import { chanceWords, checkTitle, inSentence, listWords, sentence } from './plain-words.ts';
 import type { Belief, Grade, GradeEntry, JudgedReading } from './types.ts';
 
 /** The mode of what only has to be set right, by the id that the rules give it: nothing has failed. */
@@ -101,10 +101,13 @@ function gradeSection(
   );
   const works = signals.every((signal) => 1 - probabilityAbnormal(belief, signal.id) >= PROOF_WANTED);
 
+  // Measured twice off, a thing is not called good because others outvote it: they may be the ones that are wrong.
+  const outvoted = outvotedReadings(direct, ownSignals);
+
   let grade: Grade;
   if (bearing.length === 0) grade = 'not proven';
   else if (bad >= FAILED && !misset) grade = 'failed';
-  else if (bad >= DOUBTFUL || upset) grade = 'doubtful';
+  else if (bad >= DOUBTFUL || upset || outvoted.length > 0) grade = 'doubtful';
   else if (proof >= PROOF_WANTED && works)
     grade = parts.some((part) => isAged(part, input)) ? 'serviceable' : 'sound';
   // Working stages clear the faults that would stop them; the rest of what can fail there keeps the grade from `sound`.
@@ -125,7 +128,9 @@ function gradeSection(
           ? `Nothing in it has failed: ${inSentence(worst.part.title)}, ${inSentence(worst.fault)} (${chanceWords(bad)}). Set right, it is read again.`
           : grade === 'doubtful' && bad < DOUBTFUL && upset
             ? `${upset.title} is probably not right, and nothing that feeds it was found wrong; which part of this section is at fault is not known yet.`
-            : sayGrade({ grade, bad, proof, because, restsOn, worst, rulebook });
+            : grade === 'doubtful' && bad < DOUBTFUL && outvoted.length > 0
+              ? `${sentence(listWords(outvoted.map((id, n) => (n === 0 ? checkTitle(rulebook, id) : inSentence(checkTitle(rulebook, id))))))} read off, and other readings do not bear them out: measure them again, with another meter if there is one.`
+              : sayGrade({ grade, bad, proof, because, restsOn, worst, rulebook });
   return {
     id: section.id,
     title: section.title,
@@ -136,6 +141,20 @@ function gradeSection(
     because,
     say,
   };
+}
+
+/** Least checks that must read off before the readings that outvote them prove nothing. */
+const OUTVOTED_FROM = 2;
+
+/** Checks whose measured value speaks against signals of the section itself; empty where fewer than two do. */
+function outvotedReadings(direct: readonly JudgedReading[], own: ReadonlySet<string>): readonly string[] {
+  const last = new Map(direct.map((reading) => [reading.check.id, reading]));
+  const off = [...last.values()].filter(
+    (reading) =>
+      reading.value.kind === 'number' &&
+      speaksAgainst(reading, (variable) => own.has(variable.slice('signal:'.length))),
+  );
+  return off.length < OUTVOTED_FROM ? [] : off.map(({ check }) => check.id);
 }
 
 /** P(a signal is not normal). */

@@ -135,6 +135,8 @@ export interface Candidate {
   readonly order: number;
   /** A protective check that something else waits for. */
   readonly protective: boolean;
+  /** It read off before a repair that bears on it: the first thing to know after that. */
+  readonly again?: boolean;
 }
 
 export interface PlannedCheck {
@@ -268,4 +270,6 @@ export interface StandingStop {
   /** What the rules say of it, as an order. */
   readonly say: string;
   readonly live: boolean;
+  /** Core assembly that is lost by it, whatever else reads right. */
+  readonly condemns?: string;
 }

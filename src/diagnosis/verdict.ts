@@ -74,6 +74,7 @@ export function verdictOf(input: VerdictInput): Verdict {
     restored: context.restored,
     repairedParts: context.repairedParts,
     openSigns: context.plan.stop?.openSigns ?? [],
+    stops: context.stops ?? [],
     weightsOf: input.weightsOf,
   };
   const core = rulebook.assemblies.flatMap((assembly) => {

@@ -60,7 +60,7 @@ export function benchRecord(
       reason: SKIP_WORDS[entry.reason],
       note: typedText(entry.note),
     })),
-    corrections: corrections(readings),
+    corrections: corrections(input, readings, say),
     repairs: repairLines(input, readings, say),
     notes: state.notes.map((entry) => ({
       at: timeWords(entry.at),

@@ -1,4 +1,4 @@
-// What was changed in the course of the work: corrected readings, and each repair with the readings before and after it.
+// What was changed in the course of the work: readings corrected or taken back, and each repair with the readings before and after it.
 import type { Part, Rulebook } from '../rulebook/types.ts';
 import type { Repair } from '../session/types.ts';
 import type { ReportInput } from './input.ts';
@@ -25,9 +25,13 @@ export interface RepairLine {
 /** Checks named for one repair. */
 const MOST_EFFECTS = 3;
 
-/** Readings that were corrected, with what was typed first. */
-export function corrections(readings: readonly Measured[]): readonly Correction[] {
-  return readings
+/** Readings that were corrected or taken back, in order, with what was typed first. */
+export function corrections(
+  { view, rulebook }: ReportInput,
+  readings: readonly Measured[],
+  say: (text: string) => string,
+): readonly Correction[] {
+  const corrected = readings
     .filter((reading) => reading.corrections.length > 0)
     .map(({ seq, title, corrections: earlier, raw }) => ({
       seq,
@@ -35,6 +39,22 @@ export function corrections(readings: readonly Measured[]): readonly Correction[
       first: earlier.join(', then '),
       now: raw,
     }));
+  const kept = new Set(readings.map((reading) => reading.seq));
+  const takenBack = view.state.history.flatMap((event) =>
+    event.type === 'reading' && !kept.has(event.seq)
+      ? [
+          {
+            seq: event.seq,
+            title: say(
+              rulebook.checks.find((check) => check.id === event.check)?.title ?? typedText(event.check),
+            ),
+            first: typedText(event.raw),
+            now: 'taken back',
+          },
+        ]
+      : [],
+  );
+  return [...corrected, ...takenBack].sort((a, b) => a.seq - b.seq);
 }
 
 /** Repairs in order, each with what was read before and after. */

@@ -66,8 +66,8 @@ export function recordHtml(content: ReportContent): string {
       bench.skipped.map((e) => [e.title, e.reason, e.note].map(h)),
     ),
     table(
-      'Corrected readings',
-      ['No.', 'Reading', 'First typed', 'Corrected to'],
+      'Readings corrected or taken back',
+      ['No.', 'Reading', 'First typed', 'Now'],
       bench.corrections.map((e) => [`${e.seq}`, e.title, e.first, e.now].map(h)),
     ),
     conflicts.length > OWNER_CONFLICTS

@@ -149,9 +149,9 @@ function record(content: ReportContent): readonly string[] {
       ['Check', 'Reason', 'Note'],
       bench.skipped.map((entry) => [entry.title, entry.reason, entry.note].map(md)),
     ),
-    bench.corrections.length > 0 ? '## Corrected readings' : '',
+    bench.corrections.length > 0 ? '## Readings corrected or taken back' : '',
     table(
-      ['No.', 'Reading', 'First typed', 'Corrected to'],
+      ['No.', 'Reading', 'First typed', 'Now'],
       bench.corrections.map((entry) => [`${entry.seq}`, entry.title, entry.first, entry.now].map(md)),
     ),
     bench.repairs.length > 0 ? '## Repairs, before and after' : '',

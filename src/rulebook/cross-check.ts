@@ -26,8 +26,9 @@ const BUILT_IN_FACTS = [
 ];
 /** Quantities that are nothing where a set is dead. */
 const VOLTS: ReadonlySet<string> = new Set(['dc-volts', 'ac-volts', 'pp-volts', 'hv-volts']);
-/** Words of an answer that forbid power: they must come with a stop, or they are only words. */
-const FORBIDS = /not to be (powered|plugged)|do not power|(before|no) power\b/i;
+/** Words of an answer, or of what it means, that forbid power or the running stage: they must come with a stop, or they are only words. */
+const FORBIDS =
+  /not to be (powered|plugged)|do not power|(before|no) (any |first |heater )?power\b|before (the (first )?run|the stage runs|HV is up|anything is (enabled|powered))|no further runs/i;
 const POWER_STEPS = ['power-limited', 'power-full', 'horizontal-enabled'];
 
 /** Every finding about `book`; an error makes the pack unusable, a warning is for whoever writes it. */
@@ -259,11 +260,15 @@ export function crossCheck(book: Rulebook): Finding[] {
           'name a part as section.part',
         );
     for (const one of check.options)
-      if (FORBIDS.test(one.say) && !isLiveCheck(check) && !check.stop.some((rule) => rule.option === one.id))
+      if (
+        FORBIDS.test(`${one.say} ${check.meaning[one.id] ?? ''}`) &&
+        !isLiveCheck(check) &&
+        !check.stop.some((rule) => rule.option === one.id)
+      )
         error(
           check.section,
           [...path, 'options'],
-          `"${one.title}" says that the set is not powered, and nothing keeps it off`,
+          `"${one.title}" says that the set, or its stage, is not run, and nothing keeps it off`,
           `add a stop for the option "${one.id}"`,
         );
     if (isLiveCheck(check) && check.cautions.length === 0)

@@ -164,6 +164,7 @@ const check = z.strictObject({
     .default('back-off'),
   group: id.optional(),
   injects: z.boolean().default(false),
+  refits: z.boolean().default(false),
   risky: z.boolean().default(false),
   config: z.record(id, z.string()).default({}),
   'shown-by': z.array(id).default([]),
@@ -190,6 +191,7 @@ const check = z.strictObject({
         below: z.number().optional(),
         option: id.optional(),
         from: z.enum(['power', 'horizontal']).optional(),
+        condemns: id.optional(),
         say: text,
       }),
     )

@@ -275,6 +275,8 @@ export interface StopRule {
   readonly option?: string;
   /** What a cold reading beyond the limit forbids; by itself the running horizontal stage where the check guards only that, else all power. */
   readonly from?: 'power' | 'horizontal';
+  /** Core assembly that is lost by what was seen, whatever else reads right: hands stay off it, and nothing calls it good. */
+  readonly condemns?: string;
   readonly say: string;
 }
 
@@ -307,6 +309,8 @@ export interface Check {
   readonly group?: string;
   /** Applies voltage or charge to the set: evidence of discharge expires. */
   readonly injects: boolean;
+  /** Takes a tube or a cap of the horizontal stage in hand and puts it back: that it is disabled is said again. */
+  readonly refits: boolean;
   /** Can finish the part: asked last, with the owner's consent. */
   readonly risky: boolean;
   /** Configuration that the reading belongs to, e.g. {horizontal: disabled}. */

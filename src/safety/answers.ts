@@ -56,6 +56,10 @@ export function answered(
   const next = proven(machine, gate.id, at, facts);
   // What an older file calls finished was not held by today's measure: the next bring-up is a whole one.
   if (gate.id === 'bring-up-finished') return entry.door === undefined ? { ...next, broughtUp: true } : next;
+  // Taken out for full line, the lamp has to go back in before it limits anything.
+  if (gate.id === 'lamp-bypassed') return without(next, ['lamp-choice']);
+  if (CHASSIS.includes(gate.id) && entry.door === undefined)
+    return { ...next, chassisRead: new Map([...next.chassisRead, [gate.id, entry.value]]) };
   // What was put right may be the supply: it comes up on the lamp once more.
   if (gate.id === 'cause-found' && entry.value.kind === 'choice' && entry.value.option === PUT_RIGHT)
     return without(next, ['bring-up-finished', 'lamp-bypassed']);
@@ -68,7 +72,12 @@ export function answered(
 const LEAST_SHARE = 0.12;
 
 /** On a lowered line a chassis that hangs on it reads lower too: the limit goes down with the line. */
-function tooHighForLine(machine: Machine, gate: Gate, value: ReadingValue, facts: SafetyFacts): boolean {
+export function tooHighForLine(
+  machine: Machine,
+  gate: Gate,
+  value: ReadingValue,
+  facts: SafetyFacts,
+): boolean {
   if (!CHASSIS.includes(gate.id) || gate.limit.kind !== 'below' || !isLive(machine)) return false;
   const share = Math.min(1, Math.max(LEAST_SHARE, machine.lineVolts / facts.ratedVolts));
   return !meets({ ...gate.limit, value: gate.limit.value * share }, value);
@@ -151,12 +160,15 @@ function proven(machine: Machine, id: GateId, at: number, facts: SafetyFacts): M
   if (id === 'anode-third' || !machine.proofs.has(id)) {
     const next = withProof(machine, id, at);
     if (id === 'horizontal-disabled') return { ...next, horizontal: 'disabled' };
-    if (id === 'eht-link')
-      return { ...next, links: [...next.links.filter((what) => what !== EHT_LINK), EHT_LINK] };
+    if (id === 'eht-link') return linked(next);
     return id === 'plug-pulled' ? { ...next, supply: 'unplugged' } : next;
   }
   // Proven already: the older time stands, so that reading one thing again does not make the others younger.
-  return machine;
+  return id === 'eht-link' ? linked(machine) : machine;
+}
+
+function linked(machine: Machine): Machine {
+  return { ...machine, links: [...machine.links.filter((what) => what !== EHT_LINK), EHT_LINK] };
 }
 
 /** `lower`: why a reading within the limit of full line is over it all the same. */

@@ -1,19 +1,26 @@
 // Whether a signal source may hang on the antenna terminals: on a hot chassis only after they were proven apart from the line, cold.
 import type { Check } from '../rulebook/types.ts';
 import type { ReadingValue, SessionState } from '../session/types.ts';
+import { tripped } from './check-safety.ts';
 import type { SafetyState } from './state.ts';
 
 /** Checks that prove the antenna terminals apart from chassis and line: plain ohms, and at 500 V. */
 const ANTENNA: readonly string[] = ['antenna-terminal-ohms', 'antenna-isolation-ohms'];
 /** Readings after which no source and no antenna is connected. */
 const LEAKS: readonly string[] = ['leaking', 'short'];
-/** Blades to chassis: a chassis that reads connected is hot, whatever the set was described as. */
+/** Blades to chassis: a chassis that reads connected is hot, whatever the set was described as; only an open one speaks for it. */
 const BLADES = 'blade-chassis-ohms';
 const CONNECTED = 'finite';
+const APART = 'open';
+/** The same at 500 V. */
+const INSULATION = 'line-insulation';
 
 /** What is known of the antenna terminals. */
 export type Antenna =
-  /** `tested`: read, or no hot chassis; `untested`: every check of it was skipped or has no instrument today: with a warning. */
+  /**
+   * `not-hot`: the chassis reads apart from the line; `tested`: the terminals were read; `untested`: what would tell was skipped, has no
+   * instrument today or did not settle it: with a warning.
+   */
   | { readonly may: true; readonly known: 'not-hot' | 'tested' | 'untested' }
   | {
       readonly may: false;
@@ -39,13 +46,22 @@ export function antennaOf(state: SessionState, safety: SafetyState, standings: r
     state.readings.findLast((reading) => reading.check === id && !safety.disbelieved.has(reading.seq));
   const { chassis } = safety.facts.facts;
   if (chassis !== undefined && chassis !== 'unknown' && chassis !== 'hot') {
-    return optionOf(last(BLADES)?.value) === CONNECTED
-      ? {
-          may: false,
-          missing: 'the chassis reads connected to the line: correct the family of the set first',
-          open: [],
-        }
-      : { may: true, known: 'not-hot' };
+    const refused = (missing: string, open: readonly string[] = []): Antenna => ({
+      may: false,
+      missing,
+      open,
+    });
+    if (optionOf(last(BLADES)?.value) === CONNECTED)
+      return refused('the chassis reads connected to the line: correct the family of the set first');
+    const insulation = standings.find(({ check }) => check.id === INSULATION)?.check;
+    const leak = last(INSULATION);
+    if (insulation !== undefined && leak !== undefined && tripped(insulation, leak.value) !== undefined)
+      return refused(`a chassis apart from the line: ${insulation.title} reads too low`);
+    const blades = standings.find(({ check }) => check.id === BLADES);
+    if (blades !== undefined && isOpen(blades.status))
+      return refused(`first: ${blades.check.title}`, [BLADES]);
+    // A kick of the meter is a capacitor from the line to the chassis; not read, it may be anything.
+    return { may: true, known: optionOf(last(BLADES)?.value) === APART ? 'not-hot' : 'untested' };
   }
   const checks = standings
     .filter(({ check }) => readsAntenna(check))
@@ -55,7 +71,7 @@ export function antennaOf(state: SessionState, safety: SafetyState, standings: r
         check,
         // A reading that a later repair has made stale leaves the check to be done again.
         fresh: status === 'done',
-        open: status === 'allowed' || status === 'locked',
+        open: isOpen(status),
         seq: reading?.seq ?? 0,
         bad: reading !== undefined && isBad(reading.value),
       };
@@ -81,6 +97,8 @@ export function antennaOf(state: SessionState, safety: SafetyState, standings: r
   }
   return { may: true, known: good.length > 0 ? 'tested' : 'untested' };
 }
+
+const isOpen = (status: string): boolean => status === 'allowed' || status === 'locked';
 
 function optionOf(value: ReadingValue | undefined): string | undefined {
   return value?.kind === 'choice' ? value.option : undefined;

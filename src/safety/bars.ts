@@ -12,6 +12,8 @@ export interface Bar {
   readonly check: Check | undefined;
   /** All power, or only the running horizontal stage. */
   readonly from: 'power' | 'horizontal';
+  /** Core assembly that is lost by what was seen: hands stay off it. */
+  readonly condemns?: string;
   /** Why, and how it is lifted, in the technician's words. */
   readonly say: string;
 }
@@ -36,7 +38,14 @@ export function barsOf(
     const rule = tripRule(check, (kept.get(event.seq) ?? event).value);
     if (rule === undefined) return [];
     const back = kept.has(event.seq) ? '' : ' (it was taken back: that lifts nothing)';
-    return [{ check, from: fromOf(check, rule), say: `${rule.say} Then "${check.title}" again${back}` }];
+    return [
+      {
+        check,
+        from: fromOf(check, rule),
+        ...(rule.condemns === undefined ? {} : { condemns: rule.condemns }),
+        say: `${rule.say} Then "${check.title}" again${back}`,
+      },
+    ];
   });
   const cause = causeNotFound(state, safety);
   return cause === undefined ? cold : [cause, ...cold];

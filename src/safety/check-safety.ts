@@ -4,6 +4,15 @@ import type { ReadingValue } from '../session/types.ts';
 import type { SafetyFacts } from './facts.ts';
 import type { CheckSafety } from './proofs.ts';
 
+/** Sections where a repair, or a tube in hand, may refit what disabled the horizontal stage: cap, screen feed, fuse. */
+export const AT_STAGE: readonly string[] = [
+  'horizontal-output',
+  'damper-boost',
+  'flyback',
+  'yoke',
+  'high-voltage',
+  'wiring',
+];
 /** Instruments that put charge into a dead set, whether the pack says so of a check or not: working voltage, 500 V, a tester of picture tubes. */
 const INJECTORS: readonly string[] = [
   'capacitor-leakage-tester',
@@ -35,6 +44,14 @@ export function checkSafety(
       const check = byId.get(id);
       if (check === undefined || !check.needs.includes(SOURCE)) return false;
       return check.config.signal !== 'applied' || BEHIND_TERMINALS.includes(id);
+    },
+    refits(id) {
+      const check = byId.get(id);
+      if (check === undefined) return true;
+      return (
+        check.state === 'S0' &&
+        (check.refits || (check.access === 'tube-out' && AT_STAGE.includes(check.section)))
+      );
     },
     readsAnode: (id) => byId.get(id)?.quantity === 'hv-volts',
     state: (id) => byId.get(id)?.state,
@@ -80,12 +97,23 @@ export function ends(value: ReadingValue): readonly [number, number] | undefined
   }
 }
 
+/** The most that a reading may stand for by magnitude, in base units; a `<` bound by its own. Undefined if it is no number. */
+export function greatestOf(value: ReadingValue): number | undefined {
+  const span = ends(value);
+  if (span === undefined) return undefined;
+  return value.kind === 'bound' && value.side === 'below'
+    ? span[1]
+    : Math.max(Math.abs(span[0]), Math.abs(span[1]));
+}
+
 /** A reading that may lie beyond the limit trips it; a `<` bound alone does not trip an upper limit. */
 function trips(rule: StopRule, value: ReadingValue): boolean {
   if (value.kind === 'choice') return rule.option === value.option;
   const span = ends(value);
   if (span === undefined) return false;
-  const [least, greatest] = span;
-  if (rule.above !== undefined && greatest > rule.above) return true;
+  const [least] = span;
+  const greatest = greatestOf(value);
+  // Leads the wrong way round hide nothing.
+  if (rule.above !== undefined && greatest !== undefined && greatest > rule.above) return true;
   return rule.below !== undefined && least < rule.below;
 }

@@ -190,7 +190,7 @@ function whyOff(): Gate {
       id: 'why-off',
       stage: 'before-power',
       title: 'Why it was switched off',
-      ask: 'The plug is out. Why was it pulled?',
+      ask: 'The plug is out. Why was it pulled, or how did the last run end?',
       how: ['What stopped a run is the first thing to know before the next one.'],
       cautions: [],
       limitText: 'nothing unusual',

@@ -24,6 +24,7 @@ export function benchGates(facts: SafetyFacts): readonly Gate[] {
         ask: 'Higher of the two AC readings, each output pole to the earth pin, with 100 kohm across the meter?',
         how: [
           'Set not connected. 100 kohm, 1 W across the meter leads: without it phantom volts mislead.',
+          'Variable transformer at full line: with its dial at zero a bare one reads nothing either. Pole to pole must show the line.',
           'At the very outlet that the set is plugged into: each pole to earth in turn; type the higher.',
         ],
         cautions: [
@@ -44,7 +45,10 @@ export function benchGates(facts: SafetyFacts): readonly Gate[] {
         stage: 'bench',
         title: 'Isolation transformer: resistance to earth',
         ask: 'Ohms from the output to the earth pin, primary unplugged?',
-        how: ['Unplug the transformer from the wall; output pole to earth pin.'],
+        how: [
+          'Unplug the isolation transformer itself from the wall, the variable one behind it left connected; output pole to earth pin.',
+          'This proves its insulation only: the volts of both poles, dial up, come first.',
+        ],
         cautions: [],
         limitText: 'over 5 Mohm',
         minutes: 1,
@@ -82,6 +86,7 @@ export function benchGates(facts: SafetyFacts): readonly Gate[] {
         title: 'Lamp of the limiter',
         ask: 'Watts of the tungsten lamp in series with the set?',
         how: [
+          'Back in series at every power-up through it, the dial down: after full line it is bridged.',
           'Short test of heaters or B+ alone: about half the rated input of the set.',
           'Running set: 1.5 to 2 times, or none. LED and fluorescent lamps do not limit.',
           'A cold heater string flashes any lamp for 5 to 20 s: judge after 60 s.',

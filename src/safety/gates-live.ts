@@ -13,7 +13,7 @@ export function liveGates(): readonly Gate[] {
         how: [
           'First live reading of every power-up. One hand, return clip on earth, probe to bare chassis metal.',
           'On the lamp: off at the bench switch, plug turned round in its outlet, on, read again; type the higher. One way round a hot chassis may read nothing.',
-          'A plug that cannot be turned: the test of both poles of this outlet stands for it.',
+          'A plug that cannot be turned: the test of both poles of this outlet, dial at full line, stands for it.',
         ],
         cautions: ['Both AC and DC: a full-wave doubler on the line shows mostly DC.'],
         limitText: `under ${limit} V ${kind} at full line, less in proportion below it`,

@@ -4,7 +4,7 @@ export { type AnodeLimits, anodeLimits, type RatingSystem } from './anode-limits
 export { type Antenna, antennaOf, readsAntenna } from './antenna.ts';
 export { type Bar, barsOf } from './bars.ts';
 export { bringUpOf, bringUpWords, rectifierOf } from './bring-up.ts';
-export { checkSafety, tripped } from './check-safety.ts';
+export { checkSafety, tripped, tripRule } from './check-safety.ts';
 export { type SafetyFacts, safetyFacts } from './facts.ts';
 export {
   GATE_IDS,
@@ -21,7 +21,7 @@ export {
   anodeDue,
   DRIVE,
   isDriven,
-  isHighVoltage,
+  isRefusedHigh,
   type Order,
   type Permit,
   permits,

@@ -1,8 +1,8 @@
 // The supply-state machine: what the safety log proves, entry by entry. Proofs are lost by themselves, never gained.
 import { isLiveCheck } from '../rulebook/live.ts';
 import type { SafetyEntry } from '../session/types.ts';
-import { answered } from './answers.ts';
-import { ends } from './check-safety.ts';
+import { answered, tooHighForLine } from './answers.ts';
+import { AT_STAGE, greatestOf } from './check-safety.ts';
 import type { SafetyFacts } from './facts.ts';
 import { GATE_IDS, WHY_OFF } from './gate.ts';
 import { powerNeeds } from './power.ts';
@@ -17,8 +17,10 @@ import {
   COLD,
   chassisProven,
   endangered,
+  gatesById,
   isCold,
   isLive,
+  type LampRow,
   leadDoubted,
   type Machine,
   ONE_POWER_UP,
@@ -50,7 +52,7 @@ function applied(
     case 'gate':
       // What is said of the run just ended leaves the readings that are still in the head to be typed.
       return answered(
-        OF_THE_RUN.includes(entry.gate) ? machine : { ...machine, held: undefined },
+        leavesHeld(entry.gate, facts) ? machine : { ...machine, held: undefined },
         entry,
         at,
         facts,
@@ -79,11 +81,7 @@ function applied(
         ...(entry.instruments.includes('lamp-limiter') ? [] : (['lamp-choice'] as const)),
       ]);
     case 'line-volts':
-      return {
-        ...machine,
-        lineVolts: entry.lineVolts,
-        onLamp: machine.onLamp && [...machine.onLamp, { at, volts: entry.lineVolts }],
-      };
+      return lineSaid(machine, entry, at, facts);
     case 'repaired':
       return repaired({ ...machine, held: undefined }, entry.part);
     case 'resumed': {
@@ -94,6 +92,8 @@ function applied(
         anodeRecheck: false,
         onLamp: undefined,
         broughtUp: machine.broughtUp && at - machine.lastAt <= BENCH_LASTS_MS,
+        // It was left running: nobody has said yet how that ended.
+        askWhyOff: machine.askWhyOff || (isLive(machine) && machine.stop === undefined),
         held: undefined,
         offAt: undefined,
       };
@@ -102,7 +102,7 @@ function applied(
 }
 function poweredUp(
   machine: Machine,
-  { to, lineVolts, door }: Extract<SafetyEntry, { type: 'powered-up' }>,
+  { to, lineVolts, door, seq }: Extract<SafetyEntry, { type: 'powered-up' }>,
   at: number,
   facts: SafetyFacts,
 ): Machine {
@@ -118,7 +118,7 @@ function poweredUp(
     ...without(machine, spent),
     supply: to,
     lineVolts,
-    onLamp: to === 'isolated-limited' ? [{ at, volts: lineVolts }] : undefined,
+    onLamp: to === 'isolated-limited' ? [{ at, volts: lineVolts, seq }] : undefined,
     anodeRecheck: false,
     held: undefined,
     offAt: undefined,
@@ -152,18 +152,46 @@ function poweredOff(machine: Machine, at: number, outOfTurn: boolean): Machine {
 
 /** Gates that speak of the run just ended. */
 const OF_THE_RUN: readonly string[] = [WHY_OFF, 'bring-up-finished'];
+
+/** Gates after which hands go into the set. */
+const DEAD: readonly string[] = ['meter-after', 'still-cold'];
+
+/** What is said of the run, or on the way to a dead set, sends no hands into it: a live reading that is still in the head may be typed after it. */
+function leavesHeld(gate: string, facts: SafetyFacts): boolean {
+  if (DEAD.includes(gate)) return false;
+  return (
+    OF_THE_RUN.includes(gate) ||
+    [...gatesById(facts).values()].some((g) => g.id === gate && g.stage === 'cold')
+  );
+}
+
+/** The line stands elsewhere, or never stood where it was said to: then no time there was held, and the chassis was judged by less. */
+function lineSaid(
+  machine: Machine,
+  { lineVolts, takesBack, seq }: Extract<SafetyEntry, { type: 'line-volts' }>,
+  at: number,
+  facts: SafetyFacts,
+): Machine {
+  // The volts typed with a power-up are the entry before it.
+  const slip = (row: LampRow): boolean =>
+    takesBack !== undefined && (row.seq === takesBack || row.seq === takesBack + 1);
+  const onLamp = machine.onLamp && [
+    ...machine.onLamp.filter((row) => !slip(row)),
+    { at, volts: lineVolts, seq },
+  ];
+  const next = { ...machine, lineVolts, onLamp };
+  const gates = gatesById(facts);
+  return without(
+    next,
+    CHASSIS.filter((id) => {
+      const [gate, value] = [gates.get(id), machine.chassisRead.get(id)];
+      return gate !== undefined && value !== undefined && tooHighForLine(next, gate, value, facts);
+    }),
+  );
+}
+
 /** Sections where a repair takes the anode lead, the tube or its strap in hand; a picture tube that goes in may itself be charged. */
 const AT_ANODE: readonly string[] = ['picture-tube', 'high-voltage', 'flyback', 'wiring'];
-/** Sections where a repair may refit what disabled the horizontal stage: cap, screen feed, fuse. */
-const AT_STAGE: readonly string[] = [
-  'horizontal-output',
-  'damper-boost',
-  'flyback',
-  'yoke',
-  'high-voltage',
-  'wiring',
-];
-
 /** Sections that a repair of brings up on the lamp again, step by step. A repair of the wiring may have been anywhere. */
 const SUPPLY: readonly string[] = ['line-input', 'heaters', 'b-plus', 'wiring'];
 
@@ -259,12 +287,13 @@ function checked(
   if (isLive(machine))
     return say === undefined ? machine : stopped(machine, 'dangerous-reading', `${say} UNPLUG NOW.`, found);
   // Typed after the plug was pulled: it was read on the running set.
-  if (machine.held !== undefined)
-    return onRunningSet && found !== undefined ? endangered(machine, found) : machine;
+  if (machine.held !== undefined && onRunningSet)
+    return found === undefined ? machine : endangered(machine, found);
   const contact = rules.contact(entry.check);
   let next = machine;
   if (contact !== 'none') next = without(next, ONE_POWER_UP);
   if (contact === 'moved') next = without(next, ['coating-ground', 'cone-insulation']);
+  if (rules.refits(entry.check)) next = without(next, ['horizontal-disabled', 'stage-fuse']);
   return rules.injects(entry.check) ? injected(next) : next;
 }
 
@@ -275,7 +304,7 @@ export function overRating(
   rules: CheckSafety,
 ): string | undefined {
   if (facts.anode === undefined || !rules.readsAnode(entry.check)) return undefined;
-  const greatest = ends(entry.value)?.[1] ?? 0;
+  const greatest = greatestOf(entry.value) ?? 0;
   if (greatest <= facts.anode.tripAboveVolts) return undefined;
   return `Anode voltage above the rating of this picture tube (${facts.anode.tripAboveVolts / 1000} kV): X-radiation and arc-over. Find out why.`;
 }

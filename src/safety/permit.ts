@@ -1,8 +1,9 @@
 // Which checks may be taken, and which power steps made, right now. Everything that is not shown to be allowed is not.
 import type { Check } from '../rulebook/types.ts';
 import { readsAntenna } from './antenna.ts';
-import { focusAllowsMeter, type SafetyFacts } from './facts.ts';
+import { focusAllowsMeter, hasLineEht, type SafetyFacts } from './facts.ts';
 import type { Gate } from './gate.ts';
+import { EHT_LINK } from './judge.ts';
 import type { SafetyState } from './state.ts';
 
 export type Permit =
@@ -108,6 +109,8 @@ export function permitsPlace(
         gates.push(...safety.nextGates('discharged'));
       } else if (needsAnodeNow(check, safety)) {
         refuse('the anode, once more, before lead, neck or yoke is touched', safety.gates(['anode-third']));
+      } else if (needsLink(check, safety)) {
+        refuse('the link across the line-frequency HV, back on', safety.gates(['eht-link']));
       }
       break;
     case 'S1':
@@ -144,10 +147,37 @@ export function isHighVoltage(check: Check): boolean {
   );
 }
 
+/** Sections where a meter inside a running set meets the high voltage of a projection set, and of one with electrostatic deflection. */
+const HIGH_INSIDE: Readonly<Record<string, readonly string[]>> = {
+  projection: ['picture-tube', 'gun-voltages', 'flyback', 'horizontal-output', 'damper-boost'],
+  electrostatic: [
+    'picture-tube',
+    'gun-voltages',
+    'flyback',
+    'yoke',
+    'horizontal-output',
+    'damper-boost',
+    'vertical-oscillator',
+    'vertical-output',
+  ],
+};
+
+/** A reading inside such a set; a look from outside is none. */
+function isBeyond(check: Check, { facts }: SafetyFacts): boolean {
+  return (
+    check.access !== 'outside' && (HIGH_INSIDE[facts['set-kind'] ?? '']?.includes(check.section) ?? false)
+  );
+}
+
+/** Whether the high voltage of this set forbids the check live, for good. */
+export function isRefusedHigh(check: Check, safety: SafetyState): boolean {
+  return safety.hvRefusal !== undefined && (isHighVoltage(check) || isBeyond(check, safety.facts));
+}
+
 function refuseLive(check: Check, safety: SafetyState): readonly string[] {
   const words: string[] = [];
   if (safety.coldOnly) words.push('an isolation transformer: without one nothing is taken live');
-  if (safety.hvRefusal !== undefined && isHighVoltage(check)) words.push(safety.hvRefusal);
+  if (safety.hvRefusal !== undefined && isRefusedHigh(check, safety)) words.push(safety.hvRefusal);
   const focus = check.quantity === 'dc-volts' && /focus/.test(check.id) && !check.needs.includes('hv-probe');
   if (focus && !focusAllowsMeter(safety.facts)) {
     words.push('the focus kind, first: high-voltage focus carries 2 to 4 kV and asks the HV probe');
@@ -155,14 +185,21 @@ function refuseLive(check: Check, safety: SafetyState): readonly string[] {
   return words;
 }
 
-function needsAnodeNow(check: Check, safety: SafetyState): boolean {
+/** Whether hands come near the anode lead, the neck, the yoke or the HV cage. */
+function nearAnode(check: Check): boolean {
   if (check.access === 'outside' || check.access === 'off-set') return false;
-  const near =
+  return (
     NEAR_ANODE.includes(check.section) ||
     check.access === 'tube-out' ||
-    check.cautions.some((id) => AT_TUBE.includes(id));
-  return near && anodeDue(safety);
+    check.cautions.some((id) => AT_TUBE.includes(id))
+  );
 }
+
+const needsAnodeNow = (check: Check, safety: SafetyState): boolean => nearAnode(check) && anodeDue(safety);
+
+/** The link that was taken off for power is not back: what stores joules behind no resistance recovers charge. */
+const needsLink = (check: Check, safety: SafetyState): boolean =>
+  nearAnode(check) && hasLineEht(safety.facts) && !safety.links.includes(EHT_LINK);
 
 /** Is it too long since the anode was read for hands to go to lead, cage, neck or yoke? `forMs`: for as long as they stay there. */
 export function anodeDue(safety: SafetyState, forMs = 0): boolean {

@@ -1,6 +1,6 @@
 // What the supply-state machine holds between two entries: proofs with their times, and what they add up to.
 import type { CheckState, SetFacts } from '../rulebook/types.ts';
-import type { SafetyEntry } from '../session/types.ts';
+import type { ReadingValue, SafetyEntry } from '../session/types.ts';
 import { ehtKindUnknown, hasLineEht, mayHaveHvCapacitor, type SafetyFacts } from './facts.ts';
 import type { Gate, GateId } from './gate.ts';
 import { gatesFor } from './gates.ts';
@@ -15,6 +15,8 @@ export interface CheckSafety {
   movesLead(check: string): boolean;
   /** It reads the anode voltage, which the rating of the picture tube limits. */
   readsAnode(check: string): boolean;
+  /** It takes a tube or a cap of the horizontal stage in hand, and puts it back: what was disabled there is said again. */
+  refits(check: string): boolean;
   /** Supply state that it is taken in; undefined for a check that the pack does not know. */
   state(check: string): CheckState | undefined;
   /** `none`: eyes only or off the set; `hands`: hands in the set; `moved`: chassis, board or picture tube moved. */
@@ -29,6 +31,7 @@ export const CAUTIOUS: CheckSafety = {
   injects: () => false,
   movesLead: () => false,
   readsAnode: () => false,
+  refits: () => true,
   state: () => undefined,
   contact: () => 'moved',
   factsOf: () => undefined,
@@ -59,6 +62,13 @@ interface Proof {
   readonly readAt?: number;
 }
 
+/** Line volts on the lamp from a time on, ms since 1970, by the entry that said so. */
+export interface LampRow {
+  readonly at: number;
+  readonly volts: number;
+  readonly seq: number;
+}
+
 /** The machine between two entries. Times in ms since 1970. */
 export interface Machine {
   readonly supply: 'unknown' | 'unplugged' | 'isolated-limited' | 'isolated-full';
@@ -79,7 +89,9 @@ export interface Machine {
   /** Watts of the lamp in series, as last said; 0 = not said. */
   readonly lampWatts: number;
   /** Volts at the set since it runs on the lamp, each from its own time on, ms since 1970; undefined off the lamp. */
-  readonly onLamp: readonly { readonly at: number; readonly volts: number }[] | undefined;
+  readonly onLamp: readonly LampRow[] | undefined;
+  /** What the chassis read, while that counts; held against the line volts again where those turn out to be lower. */
+  readonly chassisRead: ReadonlyMap<GateId, ReadingValue>;
   /** A bring-up was finished in this record, and nothing was done to the supply since. */
   readonly broughtUp: boolean;
   readonly offAt: number | undefined;
@@ -107,6 +119,7 @@ export const START: Machine = {
   lineVolts: 0,
   lampWatts: 0,
   onLamp: undefined,
+  chassisRead: new Map(),
   broughtUp: false,
   offAt: undefined,
   held: undefined,
@@ -184,11 +197,12 @@ export function anodeYoung(machine: Machine, now: number): boolean {
 /** Zero readings that S0 stands on, for this set. */
 export function zeroGates(facts: SafetyFacts, anodeRecheck: boolean): readonly GateId[] {
   return [
+    // Joules behind no resistance to speak of: discharged and linked before anything else goes near.
+    ...(hasLineEht(facts) ? (['eht-link'] as const) : []),
     'anode-first',
     'electrolytics',
     'boost-capacitor',
     ...(mayHaveHvCapacitor(facts) ? (['hv-capacitor'] as const) : []),
-    ...(hasLineEht(facts) ? (['eht-link'] as const) : []),
     'anode-second',
     ...(anodeRecheck ? (['anode-third'] as const) : []),
   ];

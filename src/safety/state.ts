@@ -26,6 +26,7 @@ import {
   START,
   type Unexplained,
   without,
+  young,
 } from './proofs.ts';
 
 /** Supply states that can be asked for. */
@@ -191,7 +192,7 @@ function whyNot(
         supply === 'isolated-full' || (!full && supply === 'isolated-limited');
       if (isLive(machine) && fits(machine.supply) && chassisProven(machine) && machine.stop === undefined)
         return undefined;
-      if (held !== undefined && fits(held.supply) && at - held.at <= HELD_LASTS_MS) return undefined;
+      if (held !== undefined && fits(held.supply) && young(held.at, at, HELD_LASTS_MS)) return undefined;
       return 'isolation and chassis not proven at the time';
     }
   }
@@ -223,7 +224,7 @@ function stateOf(
   const gates = gatesById(facts);
   const first = current.proofs.get('anode-first')?.at;
   const held =
-    current.held !== undefined && now - current.held.at <= HELD_LASTS_MS ? current.held : undefined;
+    current.held !== undefined && young(current.held.at, now, HELD_LASTS_MS) ? current.held : undefined;
   const seconds = (ms: number) => Math.max(0, Math.ceil(ms / 1000));
   const context: Context = { machine: current, facts, instruments, now, supply, coldOnly, gates };
   const wayTo = once((target: Target) => mayGo(context, target, undefined));
@@ -307,12 +308,19 @@ function provenIds(machine: Machine, cold: boolean, facts: SafetyFacts): Readonl
   return new Set([...machine.proofs.keys()].filter((id) => !dead.includes(id)));
 }
 
+/** Asked before the bench is: there may be no next run. */
+const ABOUT_THE_LAST_RUN: readonly GateId[] = ['why-off', 'cause-found'];
 const STAGES = ['bench', 'cold', 'before-power', 'live', 'full'] as const;
 
 function inOrder(ids: readonly GateId[], gates: ReadonlyMap<string, Gate>): readonly Gate[] {
   return ids
     .flatMap((id) => gates.get(id) ?? [])
-    .map((gate) => ({ gate, rank: STAGES.indexOf(gate.stage) * 100 + GATE_IDS.indexOf(gate.id) }))
+    .map((gate) => ({
+      gate,
+      rank:
+        (ABOUT_THE_LAST_RUN.includes(gate.id) ? -1 : STAGES.indexOf(gate.stage)) * 100 +
+        GATE_IDS.indexOf(gate.id),
+    }))
     .sort((a, b) => a.rank - b.rank)
     .map(({ gate }) => gate);
 }

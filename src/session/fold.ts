@@ -298,7 +298,8 @@ function withdrawal(
     return [{ type: 'gate', seq, at, gate: target.gate, value: { kind: 'choice', option: WITHDRAWN } }];
   }
   if (target.type === 'line-volts' && event.type === 'undone') {
-    return [{ type: 'line-volts', seq, at, lineVolts: replay([...history, event]).lineVolts }];
+    const { lineVolts } = replay([...history, event]);
+    return [{ type: 'line-volts', seq, at, lineVolts, takesBack: target.seq }];
   }
   if (target.type === 'configured' && event.type === 'undone') {
     return [{ type: 'configured', seq, at, item: target.item, value: WITHDRAWN }];
@@ -312,6 +313,13 @@ function withdrawal(
   }
   if (target.type === 'reading' && event.type === 'corrected') {
     return [{ type: 'check', seq, at, check: target.check, value: event.value, corrects: target.seq }];
+  }
+  if (target.type === 'corrected' && event.type === 'undone') {
+    // What was read before the correction is in the record again: judged as it was.
+    const again = replay([...history, event]).readings.find((reading) => reading.seq === target.target);
+    return again === undefined
+      ? []
+      : [{ type: 'check', seq, at, check: again.check, value: again.value, corrects: again.seq }];
   }
   return [];
 }

@@ -44,10 +44,18 @@ const HANDS_AND_ROWS = stayBelieved(
       )),
 );
 
+/**
+ * Version 5: a bypassed lamp is asked back, a stage whose tube or cap was in hand is disabled once more, a run that was left alone is asked
+ * about, and a line voltage that was a slip is no hold.
+ */
+const SLIPS_AND_LAMP = stayBelieved(
+  ({ type, gate }) => type === 'powered-up' || (type === 'gate' && gate === 'bring-up-finished'),
+);
+
 /** The format that is written; whoever raises the version adds a step here. Version 1 is the first one. */
 export const CURRENT_FORMAT: Format = {
   version: VERSION,
-  steps: { 1: EVERY_PROOF, 2: HELD_BRING_UP, 3: HANDS_AND_ROWS },
+  steps: { 1: EVERY_PROOF, 2: HELD_BRING_UP, 3: HANDS_AND_ROWS, 4: SLIPS_AND_LAMP },
 };
 
 function stepsFrom(format: Format, version: number): readonly FormatStep[] | undefined {

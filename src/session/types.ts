@@ -200,7 +200,14 @@ export type SafetyEntry =
       readonly door?: Door;
     }
   | { readonly type: 'resumed'; readonly seq: number; readonly at: string }
-  | { readonly type: 'line-volts'; readonly seq: number; readonly at: string; readonly lineVolts: number }
+  | {
+      readonly type: 'line-volts';
+      readonly seq: number;
+      readonly at: string;
+      readonly lineVolts: number;
+      /** The entry that was a slip: the line never stood there. */
+      readonly takesBack?: number;
+    }
   | { readonly type: 'repaired'; readonly seq: number; readonly at: string; readonly part: string }
   /** What was on the bench from here on. */
   | {

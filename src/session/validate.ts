@@ -11,7 +11,7 @@ import {
 } from './types.ts';
 
 export const FORMAT = 'first-raster-session';
-export const VERSION = 4;
+export const VERSION = 5;
 
 /** Longest text of any one field, in characters. */
 const LONGEST_TEXT = 4000;
@@ -21,6 +21,11 @@ const MOST_ENTRIES = 500;
 const text = z.string().max(LONGEST_TEXT).transform(cleanText);
 const id = z.string().min(1).max(120).transform(cleanText);
 const number = z.number();
+/** Volts or watts of a label or a line; what is beyond is no set of this world, and no formula takes it. */
+const sensible = number.refine(
+  (n) => n === 0 || (n >= 0.001 && n <= 1e6),
+  'neither 0 nor from 0.001 to 1000000',
+);
 const few = <T extends z.ZodType>(item: T) => z.array(item).max(MOST_ENTRIES);
 const table = <T extends z.ZodType>(item: T) =>
   z.record(id, item).refine((value) => Object.keys(value).length <= MOST_ENTRIES, 'too many entries');
@@ -48,9 +53,9 @@ export const setFacts: z.ZodType<SetFacts> = z.object({
   question: text,
   family: text,
   standard: z.enum(['525', '405', '625', 'dual']),
-  lineVolts: number,
-  ratedVolts: number,
-  ratedWatts: number,
+  lineVolts: sensible,
+  ratedVolts: sensible,
+  ratedWatts: sensible,
   pictureTube: text,
   tubes: table(text),
   complaint: few(text),
@@ -61,7 +66,7 @@ export const setFacts: z.ZodType<SetFacts> = z.object({
 });
 
 const context = z.object({
-  lineVolts: number,
+  lineVolts: sensible,
   instrument: text,
   supply: z.enum(SUPPLY_STATES),
   config: table(text),
@@ -89,7 +94,7 @@ const event: z.ZodType<SessionEvent> = z.discriminatedUnion('type', [
   z.object({
     type: z.literal('powered-up'),
     to: z.enum(['isolated-limited', 'isolated-full']),
-    lineVolts: number,
+    lineVolts: sensible,
     door,
   }),
   z.object({ type: z.literal('powered-off'), why: text, outOfTurn: z.literal(true).optional() }),
@@ -97,7 +102,7 @@ const event: z.ZodType<SessionEvent> = z.discriminatedUnion('type', [
   z.object({ type: z.literal('configured'), item: id, value: id }),
   z.object({ type: z.literal('link-fitted'), what: id }),
   z.object({ type: z.literal('link-removed'), what: id }),
-  z.object({ type: z.literal('line-volts'), lineVolts: number }),
+  z.object({ type: z.literal('line-volts'), lineVolts: sensible }),
   z.object({
     type: z.literal('repaired'),
     part: id,

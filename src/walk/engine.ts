@@ -208,6 +208,7 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
       state,
       safe,
       passedChecks(book, { state, safety: safe }, freshReadings(book, state, judged)),
+      judged,
     ).filter(({ check }) => !isKeptOff(check, off) && !check.shownBy.some((id) => dark.has(id)));
     const doable = new Map(candidates.map((c) => [c.check.id, c.check.minutes + c.changeMinutes]));
     const planned = planNext(

@@ -1,5 +1,6 @@
 // Turns what was typed at a step into events, or says why not. Nothing is recorded here: the caller journals the events first.
 import type { JudgedReading } from '../diagnosis/index.ts';
+import { readWith } from '../rulebook/instruments.ts';
 import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
 import { accept, followUps, type Gate, judgeGate } from '../safety/index.ts';
@@ -23,7 +24,7 @@ import { expectedFor, METER_SPREAD } from './expected.ts';
 import { judgeReading } from './judge.ts';
 import { runMinutesLeft } from './run-time.ts';
 import { slipAt } from './slips.ts';
-import type { Entry, Judgement, Step, WalkView } from './types.ts';
+import type { BringUpRow, Entry, Judgement, Step, WalkView } from './types.ts';
 
 /** Circumstances of one entry that the card does not settle. */
 export interface EntryOptions {
@@ -43,7 +44,8 @@ const BARE_DIGIT = /^\s*[1-9]\s*$/;
 const GO = /^go( on)?$/i;
 /** Division of the usual HV probe. */
 const PROBE = 1000;
-const VOLTMETERS = ['dmm', 'true-rms-meter', 'analog-meter'];
+/** Times what a row of the bring-up table expects at the set, from which on it is asked whether the dial was read. Judgement. */
+const OVER_ROW = 1.5;
 
 const refused = (message: string, hint = ''): Entry => ({ kind: 'refused', message, hint });
 const events = (list: readonly SessionEvent[], say = ''): Entry => ({ kind: 'events', events: list, say });
@@ -112,7 +114,7 @@ export function enterAt(view: WalkView, step: Step, text: string, now: Date, opt
         return guarded(view, list, now, '');
       });
     case 'power-up': {
-      if (options.force || !ON.test(text.trim())) return powerUpVolts(view, step.to, text, now, options);
+      if (options.force || !ON.test(text.trim())) return powerUpVolts(view, step, text, now, options);
       const lineVolts = view.state.lineVolts > 0 ? view.state.lineVolts : (view.state.set?.lineVolts ?? 0);
       return guarded(
         view,
@@ -153,14 +155,27 @@ function linksOff(view: WalkView, gate: Gate, value: ReadingValue): SessionEvent
     : [];
 }
 
+/** What a meter on the probe stands for that shows this; undefined where it shows nothing at all, or no volts. */
+function timesProbe(value: ReadingValue): ReadingValue | undefined {
+  switch (value.kind) {
+    case 'number':
+    case 'bound':
+      return value.value === 0 ? undefined : { ...value, value: value.value * PROBE };
+    case 'range':
+      return { ...value, low: value.low * PROBE, high: value.high * PROBE };
+    default:
+      return undefined;
+  }
+}
+
 /** A meter on a probe of 1000:1 shows volts for kilovolts: what is typed in volts where a probe is on the bench is asked about. */
 function onProbe(view: WalkView, gate: Gate, text: string, options: EntryOptions): Entry | undefined {
   if (!gate.unitNeeded || options.force || !view.state.instruments.includes('hv-probe')) return undefined;
   const parsed = parseReading(text, gate);
-  if (parsed.ok !== true || parsed.value.kind !== 'number' || /k/i.test(text)) return undefined;
+  if (parsed.ok !== true || /k/i.test(text)) return undefined;
   const { value } = parsed;
-  if (value.value === 0) return undefined;
-  const probed = { ...value, value: value.value * PROBE };
+  const probed = timesProbe(value);
+  if (probed === undefined) return undefined;
   return {
     kind: 'ask',
     message: 'Read by the meter itself, or shown by a meter on the probe, 1000 to 1?',
@@ -195,15 +210,17 @@ function noSignalYet(view: WalkView, gate: string): SessionEvent[] {
 /** Line volts typed at a power-up: what the meter shows at the set's plug. */
 function powerUpVolts(
   view: WalkView,
-  to: 'isolated-limited' | 'isolated-full',
+  { to, rows }: Extract<Step, { kind: 'power-up' }>,
   text: string,
   now: Date,
   options: EntryOptions,
 ): Entry {
   const [least, most] = LINE_VOLTS;
   const spec: ReadingSpec = { kind: 'number', quantity: 'ac-volts', unit: 'V', plausible: LINE_VOLTS };
-  return withValue(read(text, spec, options), (value) =>
-    value.kind === 'number' && value.value >= least && value.value <= most
+  return withValue(read(text, spec, options), (value) => {
+    const dial = options.force || to !== 'isolated-limited' ? undefined : offTheDial(value, rows[0]);
+    if (dial) return dial;
+    return value.kind === 'number' && value.value >= least && value.value <= most
       ? guarded(
           view,
           [
@@ -213,8 +230,21 @@ function powerUpVolts(
           now,
           'Power on recorded. Hands out.',
         )
-      : refused(`Type the volts at the set’s plug, ${least} to ${most} V, or press Enter.`),
-  );
+      : refused(`Type the volts at the set’s plug, ${least} to ${most} V.`);
+  });
+}
+
+/** Behind a lamp the set gets less than the dial shows: what is far more than the first row of the table may have been read off the dial. */
+function offTheDial(value: ReadingValue, row: BringUpRow | undefined): Entry | undefined {
+  if (value.kind !== 'number' || row === undefined || value.value <= OVER_ROW * row.lineVolts)
+    return undefined;
+  const atSet = Math.round(row.lineVolts);
+  const own = formatValue(value);
+  return {
+    kind: 'ask',
+    message: `Some ${atSet} V at the set are expected in this row. Is ${own} what a meter shows there? Esc, if it was read off the dial.`,
+    alternatives: [{ label: `${own}, by a meter at the set's plug`, value }],
+  };
 }
 
 /** Events only if safety accepts every one of them. */
@@ -235,8 +265,7 @@ function readingEvent(
   const lineVolts = live
     ? (options.lineVolts ?? (state.lineVolts > 0 ? state.lineVolts : (state.set?.lineVolts ?? 0)))
     : 0;
-  const instrument =
-    options.instrument ?? check.needs[0] ?? VOLTMETERS.find((id) => state.instruments.includes(id)) ?? '';
+  const instrument = options.instrument ?? readWith(check.needs, new Set(state.instruments));
   return {
     type: 'reading',
     check: check.id,
@@ -263,7 +292,7 @@ export function previewAt(book: Rulebook, view: WalkView, step: Step, text: stri
 
 function judgedNow(book: Rulebook, view: WalkView, check: Check, value: ReadingValue): JudgedReading {
   const set = view.state.set;
-  const instrument = check.needs[0] ?? 'dmm';
+  const instrument = readWith(check.needs, new Set(view.state.instruments)) || 'dmm';
   const line = view.state.lineVolts > 0 ? view.state.lineVolts : (set?.lineVolts ?? 0);
   const at = set ? circumstancesOf(book, set, line, instrument) : undefined;
   const least = at && isLiveCheck(check) ? tooEarlyFor(check, at) : undefined;

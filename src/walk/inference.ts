@@ -9,7 +9,6 @@ import {
   infer,
   isImpossible,
   type JudgedReading,
-  METERS,
   type Network,
   NetworkError,
   rankSuspects,
@@ -18,6 +17,7 @@ import {
   weighInstruments,
 } from '../diagnosis/index.ts';
 import { factsOf } from '../rulebook/facts.ts';
+import { METERS } from '../rulebook/instruments.ts';
 import type { Rulebook, SetFacts } from '../rulebook/types.ts';
 import type { SessionState } from '../session/index.ts';
 import { evidenceNow } from './beliefs.ts';
@@ -135,7 +135,7 @@ export function believer(book: Rulebook): Believe {
 function provenMeter({ safetyLog, instruments }: SessionState): ReadonlySet<string> {
   const last = safetyLog.findLast((entry) => entry.type === 'gate' && entry.gate === 'meter-after');
   const right = last?.type === 'gate' && last.value.kind === 'choice' && last.value.option === 'yes';
-  const meter = right ? [...METERS].find((id) => instruments.includes(id)) : undefined;
+  const meter = right ? METERS.find((id) => instruments.includes(id)) : undefined;
   return new Set(meter === undefined ? [] : [voltsOf(meter)]);
 }
 

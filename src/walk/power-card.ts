@@ -16,7 +16,7 @@ export function powerCard(
   return { readings: plannedReadings(input, to), leftOut: leftOut(input), found: input.found };
 }
 
-/** Checks that guard power or the running stage, and that somebody chose to leave out. */
+/** Checks that guard power or the running stage, and that somebody chose to leave out or has nothing to take with. */
 function leftOut({ standings, state }: StepInput): string[] {
   const steps = [
     'power-limited',
@@ -24,7 +24,11 @@ function leftOut({ standings, state }: StepInput): string[] {
     ...(state.config.horizontal === 'enabled' ? ['horizontal-enabled'] : []),
   ];
   return standings
-    .filter((s) => s.status === 'skipped' && s.check.before.some((step) => steps.includes(step)))
+    .filter(
+      (s) =>
+        (s.status === 'skipped' || s.status === 'no-instrument') &&
+        s.check.before.some((step) => steps.includes(step)),
+    )
     .map((s) => s.check.title);
 }
 

@@ -1,6 +1,7 @@
 // Where every check stands: done, allowed, locked (and by what), skipped, or out of reach of today's instruments; and what each costs.
 import type { Candidate, Expected, JudgedReading } from '../diagnosis/index.ts';
 import { holds } from '../rulebook/facts.ts';
+import { lackingOf } from '../rulebook/instruments.ts';
 import { isLiveCheck } from '../rulebook/live.ts';
 import { checksSpeakingOf } from '../rulebook/speaks.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
@@ -9,7 +10,7 @@ import {
   DRIVE,
   driveSeen,
   driveStands,
-  isHighVoltage,
+  isRefusedHigh,
   type Order,
   permits,
   type SafetyState,
@@ -91,7 +92,7 @@ export function orderOf(
   const have = new Set(state.instruments);
   const checks = applicableChecks(book, facts);
   const lacking = checks
-    .filter((c) => c.needs.some((need) => !have.has(need)) || lacksSource(c, state))
+    .filter((c) => lackingOf(c.needs, have).length > 0 || lacksSource(c, state))
     .map((c) => c.id);
   const skipped = state.skipped.filter((s) => s.reason !== 'later').map((s) => s.check);
   return { checks, settled: new Set([...fresh.map((r) => r.check.id), ...skipped, ...lacking]) };
@@ -130,7 +131,7 @@ export function standingsOf({ book, state, safety, judged, at }: StandingInput):
       expected,
     });
     if (done.has(check.id)) return standing('done');
-    const lacking = check.needs.filter((need) => !have.has(need));
+    const lacking = lackingOf(check.needs, have);
     if (lacking.length > 0) {
       const names = lacking.map((id) => book.instruments.find((i) => i.id === id)?.title ?? id);
       return standing(
@@ -179,6 +180,25 @@ function quickCoreChecks(book: Rulebook): ReadonlySet<string> {
   return ids;
 }
 
+/** Checks whose last reading was off, and is of before a repair that bears on it. */
+function offBeforeRepair(
+  book: Rulebook,
+  state: SessionState,
+  judged: readonly JudgedReading[],
+): ReadonlySet<string> {
+  if (state.repairs.length === 0) return new Set();
+  const retired = retiredBy(book, state);
+  const last = new Map(judged.map((reading) => [reading.check.id, reading]));
+  return new Set(
+    [...last.values()]
+      .filter(
+        (reading) =>
+          isStale(book, reading, retired) && ['bad', 'watch'].includes(judgeReading(book, reading).standing),
+      )
+      .map(({ check }) => check.id),
+  );
+}
+
 /** What the planner may choose from: everything doable today, each with the minutes to get there. */
 export function candidatesOf(
   book: Rulebook,
@@ -186,6 +206,7 @@ export function candidatesOf(
   state: SessionState,
   safety: SafetyState,
   passed: ReadonlySet<string>,
+  judged: readonly JudgedReading[],
 ): Candidate[] {
   const minutes = (step: Guarded): number =>
     openProtective(standings, step).reduce((sum, c) => sum + c.minutes, 0);
@@ -226,18 +247,20 @@ export function candidatesOf(
     (state.safetyLog.some((e) => e.type === 'gate' && e.gate === 'bring-up-finished') &&
       !waitsForLamp(standings));
   const quick = quickCoreChecks(book);
+  const wasOff = offBeforeRepair(book, state, judged);
   return standings.flatMap((standing, order) => {
     const { check, status, expected } = standing;
     if (status !== 'allowed' && status !== 'locked') return [];
     const live = isLiveCheck(check);
     if (live && !lamp && !(broughtUp && check.state === 'S2')) return [];
-    if (live && (safety.coldOnly || (safety.hvRefusal !== undefined && isHighVoltage(check)))) return [];
+    if (live && (safety.coldOnly || isRefusedHigh(check, safety))) return [];
     if (check.after.some((id) => !within.has(id))) return [];
     // Nobody powers up for a cold check: what it waits for is read when the set runs for its own sake.
     if (!live && check.after.some((id) => !passed.has(id) && readLive.has(id))) return [];
     if (check.config.signal === 'applied' && noSource) return [];
     if (check.config.horizontal === 'enabled' && !mayRun) return [];
     const protective = !bench.poweredBefore && quick.has(check.id);
-    return [{ check, expected, changeMinutes: changeMinutes(check, bench), order, protective }];
+    const again = wasOff.has(check.id);
+    return [{ check, expected, changeMinutes: changeMinutes(check, bench), order, protective, again }];
   });
 }

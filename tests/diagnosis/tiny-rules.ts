@@ -75,6 +75,7 @@ export function check(id: string, reads: readonly Partial<Read>[], rest: Partial
     minutes: 2,
     access: 'back-off',
     injects: false,
+    refits: false,
     risky: false,
     config: {},
     shownBy: [],

@@ -136,9 +136,23 @@ describe('the bench record', () => {
     expect(part('demo-orchard', '## Repairs', '## Tubes')).toMatch(
       /Surge resistor: 39 ohm \(No\. \d+\), then 7\.6 ohm \(No\. \d+\)/,
     );
-    expect(part('demo-orchard', '## Corrected', '## Repairs')).toMatch(
+    expect(part('demo-orchard', '## Readings corrected', '## Repairs')).toMatch(
       /Drive at the horizontal output grid \| 12 \| -12 \|/,
     );
+  });
+
+  it('keeps a reading that was taken back, and says so', () => {
+    const input = inputOf('demo-orchard');
+    const last = input.view.state.history.findLast((event) => event.type === 'reading');
+    const { lastSeq, lastAt } = input.view.state;
+    const state = fold(input.view.state, {
+      type: 'undone',
+      target: last?.seq ?? 0,
+      seq: lastSeq + 1,
+      at: lastAt,
+    });
+    const text = renderReport({ ...input, view: engine.view(state, new Date(lastAt)) }, 'md');
+    expect(text.split('\n').find((line) => line.startsWith(`| ${last?.seq} |`))).toMatch(/\| taken back \|$/);
   });
 
   it('keeps what was expected of a reading that a repair overtook', () => {

@@ -94,6 +94,7 @@ function check(id: string, title: string, of: readonly ReadOf[], more: Partial<C
     minutes: 5,
     access: 'back-off',
     injects: false,
+    refits: false,
     risky: false,
     config: {},
     shownBy: [],

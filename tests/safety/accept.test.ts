@@ -47,6 +47,8 @@ describe('readings', () => {
     const handsOn = new Desk().full();
     handsOn.offer({ type: 'powered-off', why: '' });
     handsOn.gate('plug-pulled');
+    expect(handsOn.offer(reading('full', 280))).toBe('ok');
+    handsOn.to('discharged');
     expect(handsOn.offer(reading('full', 280))).toMatch(/may not/);
   });
 

@@ -52,6 +52,7 @@ export function makeCheck(part: Partial<Check> & Pick<Check, 'id' | 'state'>): C
     minutes: 1,
     access: 'chassis-out',
     injects: false,
+    refits: false,
     risky: false,
     config: {},
     shownBy: [],

@@ -221,6 +221,15 @@ export class Oracle {
       if (!this.log.some((each, at) => at > index && at < up && this.passes(each, 'cause-found')))
         return 'powered again without its cause';
     }
+    // Bridged for full line, the lamp is put back before it is counted on.
+    const bridged = this.log.findLastIndex((entry, at) => at < up && this.passes(entry, 'lamp-bypassed'));
+    const last = this.log[up];
+    if (
+      last?.type === 'powered-up' &&
+      last.to === 'isolated-limited' &&
+      !this.log.some((entry, at) => at > bridged && at < up && this.passes(entry, 'lamp-choice'))
+    )
+      return 'on a lamp that was bridged';
     const bench = [
       'isolation-poles',
       'isolation-ohms',
@@ -256,6 +265,12 @@ export class Oracle {
         const before = new Oracle(this.log.slice(0, index), time(entry), this.#facts);
         if (before.live() !== undefined) open = true;
       }
+      // Left running, and come back to.
+      if (
+        entry.type === 'resumed' &&
+        new Oracle(this.log.slice(0, index), time(entry), this.#facts).live() !== undefined
+      )
+        open = true;
       if (this.passes(entry, 'why-off') || this.passes(entry, 'cause-found')) open = false;
     }
     return open ? 'switched off out of turn, and nobody said why' : '';

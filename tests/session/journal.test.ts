@@ -60,7 +60,7 @@ describe('a session file', () => {
     const lines = fs.readFileSync(path, 'utf8').trimEnd().split('\n');
     expect(JSON.parse(lines[0] ?? '')).toMatchObject({
       format: 'first-raster-session',
-      version: 4,
+      version: 5,
       name: 'kitchen set',
       rules: RULES,
     });
@@ -257,7 +257,7 @@ describe('torn and damaged', () => {
 
   it('a newer format is refused politely and left alone', () => {
     const { folder, path, name } = session();
-    const text = fs.readFileSync(path, 'utf8').replace('"version":4', '"version":5');
+    const text = fs.readFileSync(path, 'utf8').replace('"version":5', '"version":6');
     fs.writeFileSync(path, text);
     expect(failure(() => openSession(folder, name))).toMatchObject({
       kind: 'newer',

@@ -3,6 +3,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import type { OpenSign } from '../../src/diagnosis/types.ts';
+import { currentField } from '../../src/ui/app/intake.ts';
 import type { Step } from '../../src/walk/types.ts';
 import { beginDemo, driveTo, standAt, stepOf } from './drive.ts';
 import { type Bench, KEY, openBench } from './harness.ts';
@@ -110,8 +111,27 @@ describe('what is typed where a list stands', () => {
     const letter = titles[3]?.[0] ?? '';
     bench.type(letter);
     expect(mark()).toBe(titles.findIndex((t, n) => n > 0 && t.startsWith(letter)));
-    bench.type('~');
-    expect(await text()).toContain('or a first letter');
+    bench.type(`~${KEY.enter}`);
+    expect(await text()).toContain('No answer has');
+    expect(bench.app.screen).toMatchObject({ kind: 'intake', draft: { family: '' } });
+  });
+
+  it('marks no complaint by the way of words that are typed, and finds one by them', async () => {
+    bench = openBench(BOOK);
+    bench.type(`${KEY.enter}Tarnhollow 21${KEY.enter}`);
+    const field = () => {
+      const { screen } = bench.app;
+      return screen.kind === 'intake' ? currentField(bench.app, screen)?.id : undefined;
+    };
+    const complaint = () => (bench.app.screen.kind === 'intake' ? bench.app.screen.draft.complaint : []);
+    for (let n = 0; n < 40 && field() !== 'complaint'; n += 1) bench.type('\t');
+    expect(field()).toBe('complaint');
+    bench.type(`no picture, smelled hot in 1987?${KEY.enter}`);
+    expect(complaint()).toEqual([]);
+    expect(field()).toBe('complaint');
+    bench.type(`${KEY.escape}not tried${KEY.enter}`);
+    expect(complaint()).toEqual(['never-tried']);
+    expect(await text()).toContain('1 marked');
   });
 });
 
@@ -250,12 +270,16 @@ describe('the card', () => {
     });
   });
 
-  it('keeps a note with the next reading and undoes an entry', async () => {
+  it('writes a note at once, whatever comes next, and undoes an entry', async () => {
     bench = openBench(BOOK);
     standAt(bench, 'number', isNumber);
+    const { step } = bench.app.state.live?.view ?? {};
     bench.type(`${KEY.ctrl('n')}probe on the lug${KEY.enter}`);
+    expect(bench.app.state.live?.view.state.notes.at(-1)).toMatchObject({
+      text: 'probe on the lug',
+      check: step?.kind === 'check' ? step.check.id : 'none',
+    });
     bench.type(`5k${KEY.enter}`);
-    expect(readings().at(-1)?.note).toBe('probe on the lug');
     const count = readings().length;
     bench.type(KEY.ctrl('z'));
     expect(readings()).toHaveLength(count - 1);
@@ -505,7 +529,11 @@ describe('any terminal', () => {
     beginDemo(bench);
     const before = await text();
     bench.resize(60, 20);
+    const { lastSeq } = bench.app.state.live?.view.state ?? {};
     expect((await text()).replace(/\s+/g, ' ')).toContain('needs 80 x 24');
+    // A question that is not on the screen is not answered.
+    bench.type(`1${KEY.enter}`);
+    expect(bench.app.state.live?.view.state.lastSeq).toBe(lastSeq);
     bench.resize(80, 24);
     expect(await text()).toBe(before);
   });

@@ -111,8 +111,17 @@ describe('an isolation transformer, but no lamp to bring the set up on', () => {
   });
 });
 
-describe('a moving-coil meter of unknown quality alone', () => {
-  const walks = told([CORD, CHOKE], ['analog-meter']);
+describe('a moving-coil meter alone', () => {
+  it('reads ohms as any meter does, and the walk ends cold', () => {
+    const walk = watchedWalk(CORD, { instruments: ['analog-meter'] });
+    expectHonest(CORD, walk);
+    expect(walk.asked.map(({ check }) => check)).toContain('b-plus-short');
+    expect(walk.steps).not.toContain('power-up');
+  });
+});
+
+describe('a discharge stick and no meter', () => {
+  const walks = told([CORD, CHOKE], ['hv-discharge-stick']);
 
   it.each(walks)('is asked for nothing that it cannot do on %s', (_title, set, walk) => {
     expectHonest(set, walk);

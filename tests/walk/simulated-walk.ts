@@ -2,6 +2,7 @@
 import { resolve } from 'node:path';
 import { partOf, type SimulatedSet, setFactsOf } from '../../src/practice/index.ts';
 import { loadRules } from '../../src/rulebook/index.ts';
+import { lackingOf } from '../../src/rulebook/instruments.ts';
 import type { Check, Rulebook, SetFacts } from '../../src/rulebook/types.ts';
 import type { SkipReason } from '../../src/session/index.ts';
 import { createEngine, type Engine } from '../../src/walk/engine.ts';
@@ -109,7 +110,7 @@ function amiss({ step, safety, trouble, belief }: WalkView, instruments: readonl
   }
   if (step.kind !== 'check') return found;
   const { check } = step;
-  for (const need of check.needs) if (!instruments.includes(need)) found.push(`${check.id} needs ${need}`);
+  for (const need of lackingOf(check.needs, new Set(instruments))) found.push(`${check.id} needs ${need}`);
   if (live(check)) {
     if (!instruments.includes('isolation-transformer')) found.push(`${check.id} live without isolation`);
     if (!safety.supply.startsWith('isolated')) found.push(`${check.id} live while ${safety.supply}`);

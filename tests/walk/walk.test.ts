@@ -50,12 +50,15 @@ describe('a leaky coupling capacitor and heater-cathode leakage in one set', () 
     expect(gassy?.probability ?? 0).toBeLessThan(0.2);
   });
 
-  it('reads drive before the output stage is enabled, and cathode current before boost', () => {
+  it('reads drive before the output stage is enabled, and cathode current before what it guards', () => {
     const order = result.asked.map((a) => a.check);
     expect(order.indexOf('horizontal-output-grid-drive')).toBeLessThan(
       order.indexOf('horizontal-output-cathode-current'),
     );
-    expect(order.indexOf('horizontal-output-cathode-current')).toBeLessThan(order.indexOf('boost-ratio'));
+    const guarded = ['boost-ratio', 'anode-hv-dark', 'raster-brightness'].filter((id) => order.includes(id));
+    expect(guarded.length).toBeGreaterThan(0);
+    for (const id of guarded)
+      expect(order.indexOf('horizontal-output-cathode-current')).toBeLessThan(order.indexOf(id));
   });
 
   it('takes nothing live before the cold proofs', () => {

@@ -29,9 +29,14 @@ export const powered = (d: Design): boolean => d.transformer === 'power' || d.tr
 export const centreTapped = (d: Design): boolean => d.topology === 'full-wave';
 
 /** Resistors: carbon drifts upward, any kind opens. */
-export function resistors(ids: readonly string[], least = 1.8, most = 6): void {
+export function resistors(
+  ids: readonly string[],
+  least = 1.8,
+  most = 6,
+  fitted: SimulatedFault['when'] = () => true,
+): void {
   for (const id of ids) {
-    const when = (d: Design): boolean => !(id in STACKED_OUT) || !d.stacked;
+    const when = (d: Design): boolean => fitted(d) && (!(id in STACKED_OUT) || !d.stacked);
     add(`${id}/high`, (v, c) => ({ [id]: (v[id] ?? 0) * c.spread(least, most) }), when);
     add(`${id}/open`, () => ({ [id]: OPEN }), when);
   }

@@ -28,11 +28,6 @@ export function addContactFaults(): void {
   // A hair crack touches or does not; heat of the vertical tubes turns their board to a resistor.
   const printed = (d: Design): boolean => d.chassisBoard === 'printed';
   add(
-    'vertical-oscillator.board-under-tube/crack',
-    (_v, c) => ({ 'vertical-oscillator.board-crack': c.happens(0.7) ? OPEN : c.spread(150, 2000) }),
-    printed,
-  );
-  add(
     'vertical-oscillator.board-under-tube/carbonised',
     (_v, c) => ({ 'vertical-oscillator.board-leak': c.spread(3e5, 3e6) }),
     printed,

@@ -28,7 +28,6 @@ export function addSignalFaults(): void {
   resistors(['sync.plate-resistor'], 3, 8);
   add('sync.screen-network/open', () => ({ 'sync.screen-network': OPEN }));
   resistors(['sync.video-feed'], 4, 15);
-  lostOpen('sync.horizontal-coupling');
   contact('wiring.socket-sync', 'dirty');
   add('horizontal-afc.dual-diode/unbalanced', (_v, c) => ({
     'horizontal-afc.diode-a': c.between(0.25, 0.5),
@@ -104,5 +103,4 @@ export function addSignalFaults(): void {
   add('sound.detector-diodes/open', () => ({ 'sound.diode-a': 0.01 }));
   add('sound.quadrature/misset', (_v, c) => ({ 'sound.quadrature': c.between(0.2, 0.6) }));
   add('sound.heater-cathode/leaking', (_v, c) => ({ 'sound.audio-tube.hk': c.spread(2e4, 3e5) }));
-  contact('wiring.speaker-plug', 'open');
 }

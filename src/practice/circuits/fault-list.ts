@@ -30,7 +30,8 @@ addSignalFaults();
 // Supply and line
 for (const id of ['line-cord', 'interlock', 'switch', 'fuse', 'line-choke'])
   contact(`line-input.${id}`, 'open');
-resistors(['b-plus.surge-resistor'], 8, 30);
+// A directly heated rectifier tube needs none.
+resistors(['b-plus.surge-resistor'], 8, 30, (d) => d.rectifier !== 'tube-direct');
 resistors(['b-plus.low-line-dropper'], 1.8, 4);
 contact('b-plus.horizontal-fuse', 'open');
 for (const side of ['series', 'output'] as const) {
@@ -257,7 +258,7 @@ add('yoke.horizontal-winding/shorted-half', (v, c, d) => ({
   'yoke.loss': lossScale(d) * c.spread(0.12, 0.5),
   'yoke.tilt': 1,
 }));
-add('yoke.horizontal-winding/open', (_v, c) => ({
+add('yoke.horizontal-continuity/open', (_v, c) => ({
   [c.happens(0.5) ? 'yoke.horizontal-half-a' : 'yoke.horizontal-half-b']: OPEN,
 }));
 add('yoke.vertical-winding/shorted-half', (v, c) => ({
@@ -378,7 +379,6 @@ add(`${vout}.linearity-control/misset`, (_v, c) => ({ [`${vout}.linearity-contro
 leaky(`${vout}.damping-capacitor`, 3e3, 2e4);
 contact('wiring.socket-vertical-output', 'dirty');
 contact('wiring.socket-vertical-oscillator', 'dirty');
-contact('wiring.socket-horizontal-output', 'dirty');
 contact('wiring.yoke-plug', 'dirty');
 
 /** Every fault that can be put into a set of this design. */

@@ -143,14 +143,12 @@ export function solveSignal(d: Design, values: Values, x: SignalInputs): SignalS
     );
   const leakOf = (id: string): number => Math.min(1, 2e6 / v(`${id}.leak`));
   const through = (id: string): number => Math.min(1, v(id) / (0.3 * v(`${id}.mark`)));
-  const afcSync =
-    through('horizontal-afc.sync-capacitor') * through('sync.horizontal-coupling') * Math.min(1, sync / 12);
+  const afcSync = through('horizontal-afc.sync-capacitor') * Math.min(1, sync / 12);
   // DC that gets in by a leak sets one half against the other.
   const pulled =
     leakOf('horizontal-afc.reference-capacitor') -
     leakOf('horizontal-afc.sync-capacitor') +
-    leakOf('horizontal-afc.anti-hunt') +
-    leakOf('sync.horizontal-coupling');
+    leakOf('horizontal-afc.anti-hunt');
   // Both the reference and the sync pulses are rectified in each half.
   const half = 0.32 * reference * (0.35 + 0.65 * afcSync);
   return {
@@ -257,7 +255,7 @@ function soundOf(
     (x.node('ad') / Math.max(1, 0.85 * x.node('bp')) > 1 ? 0 : 1) * Math.min(1, x.node('ad') / 25),
   );
   const shorted = 1 - v('sound.output-transformer.loss');
-  const open = v('sound.loudspeaker') > 1e3 || v('wiring.speaker-plug') > 1e3 ? 0 : 1;
+  const open = v('sound.loudspeaker') > 1e3 ? 0 : 1;
   const bypass = v('sound.output-cathode-bypass') / v('sound.output-cathode-bypass.mark') < 0.4 ? 0.55 : 1;
   const gain =
     gm(amps, d.stacked ? 0.055 : PLAN.audioAmps + PLAN.audioScreenAmps) *

@@ -108,7 +108,6 @@ export async function solveSet(
       v('vertical-oscillator.blocking-transformer.loss') < 0.7 &&
       v('vertical-oscillator.feedback-path') < 1e7 &&
       v('wiring.board-vertical') < 1e4 &&
-      v('vertical-oscillator.board-crack') < 1e4 &&
       v('wiring.socket-vertical-oscillator') < 100;
     nodes = await runNetlist(
       stagesNetlist(d, values, {
@@ -208,7 +207,6 @@ function verticalDrive(values: Values, feedVolts: number): number {
     feedVolts *
     (charging < 0.3 ? 0.2 : charging ** -0.4) *
     passed(v('wiring.board-vertical')) *
-    passed(v('vertical-oscillator.board-crack')) *
     Math.min(1, 0.5 + 0.5 * v('vertical-oscillator.tube.k'))
   );
 }

@@ -124,8 +124,7 @@ function horizontal(d: Design, v: Get, x: StageInputs): string[] {
   const k =
     d.cathodeAmps /
     (usual(LATE) * (healthy.plate + healthy.screen) + usual([...EARLY, ...RETRACE]) * WASTED.total);
-  const socket = v('wiring.socket-horizontal-output') > 100 ? 0.25 : 1;
-  const space = k * v('horizontal-output.tube.k') * hot * socket;
+  const space = k * v('horizontal-output.tube.k') * hot;
   const shares = x.horizontalDisabled ? { plate: 0, screen: 0 } : sweepShares(x.plateShare);
   const n = DRIVE_SHAPE.length;
   const meanOf = (samples: readonly number[]): string => {

@@ -159,14 +159,6 @@ export const DEFLECTION_ANSWERS: Answers = {
   'horizontal-output-plate-feed': (b) => dcVolts(b.chance, Math.max(0, b.solved.deflection.plateFeed)),
   'boost-ratio': (b) =>
     `${dcVolts(b.chance, Math.max(0.5, b.solved.deflection.boost))}/${dcVolts(b.chance, Math.max(0.5, b.node('bp')))}`,
-  'boost-over-b-plus': (b) => {
-    const r = b.solved.deflection.boost / Math.max(1, b.node('bp'));
-    return r < 1.03
-      ? 'equal'
-      : r < 1.35
-        ? look(b, 'little', ['well-above'])
-        : look(b, 'well-above', ['little']);
-  },
   'boost-volts-steady': (b) => {
     const volts = Math.max(1, b.solved.deflection.boost);
     const fall = b.v('damper-boost.boost-capacitor.leak') < 5e4 ? b.chance.between(0.82, 0.95) : 1;
@@ -229,7 +221,6 @@ export const DEFLECTION_ANSWERS: Answers = {
   },
   'flyback-look': (b) =>
     look(b, b.v('flyback.breakdown') > 0.5 ? 'burnt' : 'clean', ['clean', 'wax-run'], 'hard'),
-  'flyback-smell': (b) => look(b, b.v('flyback.breakdown') > 0.5 ? 'burnt' : 'none', ['none'], 'hard'),
   'flyback-heat': (b) => look(b, b.v('flyback.loss') < 1e11 ? 'hot-spot' : 'cool', ['warm'], 'hard'),
   'flyback-ring-selfcheck': (b) =>
     // Nothing rings through an open winding.

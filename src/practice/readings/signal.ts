@@ -152,10 +152,13 @@ export const SIGNAL_ANSWERS: Answers = {
         ? look(b, 'follows', ['loud'])
         : look(b, 'loud', ['slight'])
       : look(b, b.chance.happens(0.3) ? 'slight' : 'quiet', []),
-  'warm-up-to-sound': (b) =>
-    b.solved.signal.audioGain > 0.1
-      ? `${Math.round((18 / Math.max(0.3, b.solved.heaters.tubes) ** 4) * Math.exp(b.chance.normal(0.1)))} s`
-      : undefined,
+  // Ripple of both half waves comes twice a field; a leak in the audio tube stays out of the picture.
+  'hum-bars-look': (b) => {
+    if (!lit(b)) return 'no-raster';
+    if (b.seen.hum <= 0.5 || b.v('sound.audio-tube.hk') < 1e6) return look(b, 'none', []);
+    const both = b.design.topology === 'full-wave' || b.design.topology === 'doubler-full-wave';
+    return look(b, both ? 'two' : 'one', [both ? 'one' : 'two']);
+  },
   'buzz-look': (b) =>
     look(
       b,
@@ -189,11 +192,9 @@ export const SIGNAL_ANSWERS: Answers = {
   'sound-if-volts': (b) => dcVolts(b.chance, b.node('sf')),
   'first-audio-plate': (b) => dcVolts(b.chance, b.node('ad'), 1e5),
   'loudspeaker-feel': (b) => look(b, b.v('sound.speaker-cone') < 0.8 ? 'rubs' : 'free', []),
-  'speaker-ohms': (b) => ohms(b.chance, b.v('sound.loudspeaker') + b.v('wiring.speaker-plug')),
   'socket-grip': (b) => {
     const sockets: readonly (readonly [string, string])[] = [
       ['horizontal-oscillator', 'horizontal-oscillator'],
-      ['horizontal-output', 'horizontal-output'],
       ['damper', 'damper'],
       ['vertical-oscillator', 'vertical-oscillator'],
       ['vertical-output', 'vertical-output'],
@@ -206,6 +207,7 @@ export const SIGNAL_ANSWERS: Answers = {
     ];
     const bad = sockets.find(([id]) => b.v(`wiring.socket-${id}`) > 100);
     if (bad) return look(b, bad[1], ['none'], 'hard');
+    if (b.v('horizontal-output.top-cap') > 100) return look(b, 'horizontal-output', ['none'], 'hard');
     return b.v('wiring.picture-tube-socket') > 100
       ? look(b, 'picture-tube', ['none'], 'hard')
       : look(b, 'none', ['tuner']);
@@ -213,7 +215,7 @@ export const SIGNAL_ANSWERS: Answers = {
   'plugs-look': (b) =>
     b.v('wiring.yoke-plug') > 100
       ? look(b, 'yoke', ['good'])
-      : b.v('wiring.speaker-plug') > 100
+      : b.v('sound.loudspeaker') > 1e4
         ? look(b, 'speaker', ['good'])
         : look(b, 'good', []),
   'repairs-seen': (b) => look(b, 'none', []),
@@ -225,7 +227,7 @@ export const SIGNAL_ANSWERS: Answers = {
   'board-tap': (b) => cracked(b, 0.7),
   'vertical-board-look': (b) => {
     if (b.v('vertical-oscillator.board-leak') < 1e8) return look(b, 'carbon', ['dark'], 'hard');
-    return b.v('vertical-oscillator.board-crack') > 100 && b.chance.happens(0.6)
+    return b.v('wiring.board-vertical') > 100 && b.chance.happens(0.6)
       ? 'cracked'
       : look(b, 'clean', ['dark'], 'hard');
   },
@@ -235,9 +237,7 @@ const AREAS = ['supply', 'horizontal', 'afc', 'vertical', 'video', 'if', 'sync',
 
 /** The area of a printed board where a crack is found; a few sound ones are called. */
 function cracked(b: Bench, found: number): string {
-  const area =
-    AREAS.find((a) => b.v(`wiring.board-${a}`) > 100) ??
-    (b.v('vertical-oscillator.board-crack') > 100 ? 'vertical' : undefined);
+  const area = AREAS.find((a) => b.v(`wiring.board-${a}`) > 100);
   if (area && b.chance.happens(found)) return area;
   return b.chance.happens(0.06) ? b.chance.pick(AREAS) : 'none';
 }

@@ -111,7 +111,8 @@ const stackDrop = (b: Bench, which: 'a' | 'b'): string => {
 
 export const SUPPLY_ANSWERS: Answers = {
   ...cans(),
-  'smell-look': (b) => look(b, 'nothing', ['other']),
+  'smell-look': (b) =>
+    b.v('flyback.breakdown') > 0.5 ? look(b, 'burnt', ['nothing'], 'hard') : look(b, 'nothing', ['other']),
   'cord-look': (b) => look(b, 'sound', ['perished']),
   'cords-count': () => 'one',
   'exposed-metal-look': () => 'complete',

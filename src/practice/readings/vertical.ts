@@ -161,12 +161,6 @@ export const VERTICAL_ANSWERS: Answers = {
   'sync-pulse-pp': (b) => ppVolts(b.chance, b.solved.signal.syncPp),
   'sync-screen-volts': (b) => dcVolts(b.chance, b.node('ys'), 4e4),
   'sync-bias-look': (b) => look(b, 'same', []),
-  'sync-coupling-test': (b) =>
-    b.v('sync.horizontal-coupling') < 0.2 * b.v('sync.horizontal-coupling.mark')
-      ? 'open'
-      : b.v('sync.horizontal-coupling.leak') < 2e7
-        ? 'leaky'
-        : 'good',
   'horizontal-hold-look': (b) => {
     if (!pictured(b)) return 'no-picture';
     if (b.seen.locksHorizontal)

@@ -4,7 +4,7 @@ import { SessionError } from '../../session/error.ts';
 import type { SessionEvent } from '../../session/index.ts';
 import type { Entry, Judgement } from '../../walk/types.ts';
 import type { Key } from '../key-stream.ts';
-import { commandFor } from '../keys.ts';
+import { type Command, commandFor } from '../keys.ts';
 import type { Engine, Loaded, Ports, Preferences } from '../ports.ts';
 import { clean, type Tone } from '../text.ts';
 import { openBench } from './bench.ts';
@@ -13,7 +13,15 @@ import { liveChecks, openHeld, typedLive } from './held.ts';
 import { freshHome } from './home.ts';
 import { openIntake } from './intake.ts';
 import { leave } from './leaving.ts';
-import { type Acts, type AppState, FRESH_WALK, type Live, type Screen } from './model.ts';
+import {
+  type Acts,
+  type AppState,
+  FRESH_WALK,
+  LEAST_COLUMNS,
+  LEAST_ROWS,
+  type Live,
+  type Screen,
+} from './model.ts';
 import { movedBetween, partsBad } from './moved.ts';
 import { appendAll, benchState, notSaved, openElsewhere } from './saving.ts';
 import { ladderOf, ringing, TICK_MS } from './timers.ts';
@@ -25,6 +33,8 @@ const VIEW_AGE_MS = 20_000;
 
 /** An Enter this soon after a number that was taken at once was meant for that number, ms. */
 const HABIT_MS = 700;
+/** What is taken while the window is too small to show a question. */
+const WHILE_HIDDEN: readonly (Command | undefined)[] = ['leave', 'redraw', 'power-off'];
 
 export class App {
   readonly ports: Ports;
@@ -268,6 +278,11 @@ export class App {
     });
   }
 
+  /** The window has no room for a screen: only what is always at hand is taken. */
+  isHidden(): boolean {
+    return this.#state.columns < LEAST_COLUMNS || this.#state.rows < LEAST_ROWS;
+  }
+
   /** One key. Commands that hold everywhere are done here, the rest by the screen. */
   key(key: Key): Acts {
     const { screen } = this;
@@ -276,6 +291,8 @@ export class App {
       return;
     }
     const command = commandFor(key, screen.kind, inputIsEmpty(screen));
+    // Nobody answers a question that is not on the screen.
+    if (this.isHidden() && !WHILE_HIDDEN.includes(command)) return;
     const { leaving } = this.#state;
     if (leaving && command !== 'leave' && command !== 'back')
       this.update({ leaving: undefined, notice: undefined });

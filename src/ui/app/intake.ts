@@ -2,8 +2,9 @@
 import type { SessionEvent } from '../../session/index.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
-import { editLine, lineOf, toReplace } from '../line-edit.ts';
+import { EMPTY_LINE, editLine, lineOf, toReplace } from '../line-edit.ts';
 import type { App } from './app.ts';
+import { keyAnswers } from './intake-answers.ts';
 import {
   answer,
   type Draft,
@@ -12,11 +13,8 @@ import {
   intakeFields,
   UNKNOWN_SET,
 } from './intake-fields.ts';
-import { listMove } from './list-move.ts';
 import type { Acts, IntakeScreen } from './model.ts';
 import { begin } from './opening.ts';
-
-const PAGE = 8;
 
 /** What intake begins with if nothing was entered yet. */
 function startOf(app: App, purpose: IntakeScreen['purpose']): Draft {
@@ -101,6 +99,9 @@ function withTyped(app: App, screen: IntakeScreen): IntakeScreen | undefined {
 export function keyIntake(app: App, before: IntakeScreen, key: Key, command: Command | undefined): Acts {
   const field = currentField(app, before);
   if (!field) return;
+  const isText = field.kind === 'text' || field.kind === 'number';
+  if (command === 'back' && !isText && before.edit.text !== '')
+    return app.show({ ...before, edit: EMPTY_LINE });
   if (command === 'back') return leave(app, before);
   const screen: IntakeScreen = before.leaving ? { ...before, leaving: false } : before;
   if (before.leaving) app.update({ notice: undefined });
@@ -108,73 +109,18 @@ export function keyIntake(app: App, before: IntakeScreen, key: Key, command: Com
     const complete = withTyped(app, screen);
     return complete && finish(app, complete);
   }
-  const isText = field.kind === 'text' || field.kind === 'number';
   const passOver = (step: number): Acts => {
     if (isText) return acceptAnswer(app, screen, screen.edit.text, step);
     go(app, screen, draftOf(screen), screen.index + step);
   };
   if (key.name === 'tab') return passOver(1);
   if (key.name === 'shift-tab') return passOver(-1);
-  if (field.kind === 'choice') return keyChoice(app, screen, field, key, command);
-  if (field.kind === 'many') return keyMany(app, screen, field, key, command);
-  if (!isText) return;
+  if (!isText) return keyAnswers(app, screen, field, key, command);
   if (command === 'take' || command === 'down') return passOver(1);
   if (command === 'up') return passOver(-1);
   if (command === 'clear') return app.show({ ...screen, edit: lineOf('') });
   const edit = editLine(screen.edit, key);
   if (edit) app.show({ ...screen, edit });
-}
-
-/** The next answer that begins with a letter, from the marked one on and round; -1 if none does. */
-function nextWith(letter: string, { options }: IntakeField, mark: number): number {
-  const order = options.map((_, n) => (mark + 1 + n) % options.length);
-  return order.find((n) => options[n]?.title.toLowerCase().startsWith(letter.toLowerCase())) ?? -1;
-}
-
-/**
- * Arrows and Enter, or the number of an answer, which takes it at once; a letter goes to the answer that begins with it. Up or Shift-Tab at
- * the next question goes back.
- */
-function keyChoice(
-  app: App,
-  screen: IntakeScreen,
-  field: IntakeField,
-  key: Key,
-  command: Command | undefined,
-): Acts {
-  const typed = key.name === 'char' ? field.options[Number(key.text) - 1] : undefined;
-  const marked = typed ?? (command === 'take' ? field.options[screen.mark] : undefined);
-  if (marked) return acceptAnswer(app, screen, marked.id, 1);
-  if (key.name === 'char') {
-    const mark = nextWith(key.text, field, screen.mark);
-    if (mark < 0) return app.say('Choose with a number, the arrows or a first letter, then Enter.', 'watch');
-    app.update({ notice: undefined });
-    return app.show({ ...screen, mark });
-  }
-  const to = listMove(command, screen.mark, field.options.length, PAGE);
-  if (to !== undefined) app.show({ ...screen, mark: to });
-}
-
-function keyMany(
-  app: App,
-  screen: IntakeScreen,
-  field: IntakeField,
-  key: Key,
-  command: Command | undefined,
-): Acts {
-  const to = listMove(command, screen.mark, field.options.length, PAGE);
-  if (to !== undefined) return app.show({ ...screen, mark: to });
-  if (command === 'take') return acceptAnswer(app, screen, fieldValue(field, draftOf(screen)), 1);
-  const marked = field.options[screen.mark];
-  if (key.name === 'char' && key.text === ' ' && marked) {
-    const { complaint } = screen.draft;
-    const next = complaint.includes(marked.id)
-      ? complaint.filter((c) => c !== marked.id)
-      : [...complaint, marked.id];
-    return app.show({ ...screen, draft: { ...screen.draft, complaint: next } });
-  }
-  const mark = key.name === 'char' ? nextWith(key.text, field, screen.mark) : -1;
-  if (mark >= 0) app.show({ ...screen, mark });
 }
 
 /** True if something was entered since intake was opened. */

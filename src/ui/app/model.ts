@@ -68,8 +68,6 @@ export interface WalkScreen {
   readonly pinned: string;
   /** First line of the card's text that is shown. */
   readonly scroll: number;
-  /** Note to go with the next reading. */
-  readonly note: string;
 }
 
 export interface ListScreen {
@@ -238,6 +236,10 @@ export interface AppState {
   readonly ticks: number;
 }
 
+/** Smallest window that a screen fits. */
+export const LEAST_COLUMNS = 80;
+export const LEAST_ROWS = 24;
+
 export const FRESH_WALK: WalkScreen = {
   kind: 'walk',
   input: { text: '', cursor: 0 },
@@ -245,7 +247,6 @@ export const FRESH_WALK: WalkScreen = {
   mode: { kind: 'entry' },
   pinned: '',
   scroll: 0,
-  note: '',
 };
 
 /** Reasons for a skip, in the order of their keys 1 to 5. */

@@ -1,4 +1,5 @@
 // The walk: what a key does to the card of the step at hand. Typing always goes to the value; the rest is in the key table.
+import { METERS } from '../../rulebook/instruments.ts';
 import type { Check } from '../../rulebook/types.ts';
 import { LINE_VOLTS, type SessionEvent } from '../../session/types.ts';
 import { runMinutesLeft } from '../../walk/run-time.ts';
@@ -16,6 +17,7 @@ import { stepTo } from './kept.ts';
 import { openList } from './list.ts';
 import { openLog } from './log.ts';
 import { type Acts, FRESH_WALK, type Live, SKIP_KEYS, type WalkMode, type WalkScreen } from './model.ts';
+import { noting, wantsNote } from './notes.ts';
 import { openPrinted, takePrinted } from './printed.ts';
 import { type Simulated, simulatedAt } from './rehearsal.ts';
 import { ceilingAt, holdAt, nextRow, openTimer, startTimer } from './timers.ts';
@@ -82,7 +84,7 @@ export function keyWalk(app: App, screen: WalkScreen, key: Key, command: Command
     case 'list':
       return openList(app, step);
     case 'note':
-      return app.show({ ...screen, mode: { kind: 'text', purpose: 'note', edit: EMPTY_LINE, check: '' } });
+      return app.show(noting(screen, step.kind === 'check' ? step.check.id : ''));
     case 'line-volts':
       return openLineVolts(app, screen);
     case 'printed':
@@ -219,7 +221,6 @@ function give(
   if (!live) return;
   const instrument = instrumentFor(app, step);
   const entry = app.engine.enter(live.view, step, text, app.now(), {
-    ...(screen.note === '' ? {} : { note: screen.note }),
     ...(instrument === undefined ? {} : { instrument }),
     ...(force === undefined ? {} : { force }),
   });
@@ -236,7 +237,8 @@ function give(
   const unsafe = live.practice?.watch(live.view, step, entry);
   if (unsafe) return openDebrief(app, unsafe.say);
   if (!app.take(entry)) return app.show({ ...screen, input: toReplace(screen.input) });
-  app.show(onWards(app, step.kind === 'check' ? step.check.id : ''));
+  const next = onWards(app, step.kind === 'check' ? step.check.id : '');
+  app.show(step.kind === 'check' && wantsNote(step.check, entry) ? noting(next, step.check.id) : next);
   if (app.state.live?.view.step.kind === 'danger') app.ports.bell();
   app.settle();
 }
@@ -332,7 +334,12 @@ function keyText(
     if (text === '') return app.say('A word on the reason, please.', 'watch');
     return skip(app, mode.check, 'other', text);
   }
-  if (mode.purpose === 'note') return app.show({ ...screen, note: text, mode: { kind: 'entry' } });
+  if (mode.purpose === 'note') {
+    const about = mode.check === '' ? {} : { check: mode.check };
+    if (text === '' || app.commit([{ type: 'note', text, ...about }], 'Note kept.'))
+      app.show({ ...screen, mode: { kind: 'entry' } });
+    return;
+  }
   if (mode.purpose === 'timer') return startTimer(app, screen, text);
   if (mode.purpose === 'printed') return takePrinted(app, screen, mode.check, text);
   takeLine(app, screen, text);
@@ -373,10 +380,9 @@ function takeLine(app: App, screen: WalkScreen, text: string): Acts {
 /** Meters on the bench that read what the check reads, the check's own first. */
 export function metersFor(app: App, check: Check): readonly string[] {
   const onBench = app.state.live?.view.state.instruments ?? [];
-  const readers = ['dmm', 'analog-meter', 'true-rms-meter'];
-  const own = check.needs.find((n) => readers.includes(n));
+  const own = check.needs.find((n) => METERS.includes(n));
   if (!own) return [];
-  return [own, ...readers.filter((r) => r !== own && onBench.includes(r))];
+  return [own, ...METERS.filter((r) => r !== own)].filter((r) => onBench.includes(r));
 }
 
 function nextInstrument(app: App, step: Step): Acts {

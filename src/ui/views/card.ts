@@ -11,6 +11,9 @@ export interface Block {
   readonly rank: number;
 }
 
+/** Least lines of a block that is not to be cut while anything else can be. */
+export const WHOLE = 9;
+
 const LABEL = 9;
 
 function linesOf(block: Block, width: number): string[] {

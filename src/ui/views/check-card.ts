@@ -7,7 +7,7 @@ import type { WalkScreen } from '../app/model.ts';
 import { instrumentFor } from '../app/walk.ts';
 import type { Line } from '../text.ts';
 import { NEEDS_STATE } from '../theme.ts';
-import { type Block, blocks, CARD_LINES, head, linesNeeded } from './card.ts';
+import { type Block, blocks, CARD_LINES, head, linesNeeded, WHOLE } from './card.ts';
 import { rangeWords, rightRange } from './gauge.ts';
 
 /** What a check says that names no source. */
@@ -55,7 +55,7 @@ export function checkCard(
       label: 'WHERE',
       paragraphs: step.pins === '' ? [check.where] : [check.where, step.pins],
       least: 1,
-      rank: 1,
+      rank: 0,
     },
     {
       label: 'METER',
@@ -68,8 +68,9 @@ export function checkCard(
       label: 'CAUTION',
       paragraphs: [...(isSetUpDead(check) && isOn(app) ? [SET_UP_DEAD] : []), ...printed(check.cautions)],
       tone: 'watch',
-      least: 1,
-      rank: 0,
+      // What keeps a person whole is cut last.
+      least: WHOLE,
+      rank: 1,
     },
     {
       label: 'HOW',
@@ -80,7 +81,7 @@ export function checkCard(
     {
       label: 'WHY',
       paragraphs: [step.why, step.why.endsWith(check.why) ? '' : check.why],
-      least: 1,
+      least: 0,
       rank: 5,
     },
   ];

@@ -23,8 +23,6 @@ import { SUPPLY } from '../theme.ts';
 
 /** Lines that the frame takes from the body. */
 export const FRAME_LINES = 4;
-export const LEAST_COLUMNS = 80;
-export const LEAST_ROWS = 24;
 
 /** The head line of a session: what is on the bench, and in which state. Never left out. */
 export function headLine(app: App, width: number): Line {

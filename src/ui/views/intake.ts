@@ -1,6 +1,7 @@
 // Intake: the questions with their answers at the left, the one being asked at the right.
 import type { App } from '../app/app.ts';
 import { draftOf } from '../app/intake.ts';
+import { isFound } from '../app/intake-answers.ts';
 import { fieldWords, type IntakeField, intakeFields } from '../app/intake-fields.ts';
 import { remarkOn } from '../app/intake-remarks.ts';
 import type { IntakeScreen } from '../app/model.ts';
@@ -62,11 +63,22 @@ function hintOf(field: IntakeField, screen: IntakeScreen): string {
     case 'text':
     case 'number':
       return 'Enter goes on, ^G when enough is known';
-    case 'many':
-      return `${screen.mark + 1} of ${field.options.length}. Space marks, Enter goes on`;
+    case 'many': {
+      const marked = screen.draft.complaint.length;
+      return typedAhead(field, screen, 'marks') ?? `${marked} marked. Space marks, Enter goes on`;
+    }
     case 'choice':
-      return 'A number takes it; Tab on, Shift-Tab back';
+      return typedAhead(field, screen, 'takes') ?? 'A number takes it, words find; Tab on';
   }
+}
+
+/** What was typed ahead, and what Enter does with it; undefined where nothing was. */
+function typedAhead(field: IntakeField, screen: IntakeScreen, does: string): string | undefined {
+  const { text } = screen.edit;
+  if (text === '') return undefined;
+  return isFound(field, screen)
+    ? `> ${text}   Enter ${does} it, Esc forgets it`
+    : `> ${text}   no answer has it; Esc`;
 }
 
 export function intakeParts(app: App, screen: IntakeScreen): IntakeParts {

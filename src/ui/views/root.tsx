@@ -5,7 +5,7 @@ import { Answers } from './answers.tsx';
 import { intakeParts } from './intake.ts';
 import { Lines, PaintContext } from './lines.tsx';
 import type { Paint } from './paint.ts';
-import { isTooSmall, screenLines } from './screen.ts';
+import { screenLines } from './screen.ts';
 
 export function Root({ app, paint }: { readonly app: App; readonly paint: Paint }) {
   useSyncExternalStore(
@@ -14,7 +14,7 @@ export function Root({ app, paint }: { readonly app: App; readonly paint: Paint 
   );
   const { screen } = app;
   const parts =
-    screen.kind === 'intake' && !isTooSmall(app) && app.state.busy === undefined
+    screen.kind === 'intake' && !app.isHidden() && app.state.busy === undefined
       ? intakeParts(app, screen)
       : undefined;
   return (

@@ -1,9 +1,10 @@
 // The whole screen as lines, a function of the app's state. No drawing: the first frame is written from this before Ink is loaded.
 import type { App } from '../app/app.ts';
+import { LEAST_COLUMNS, LEAST_ROWS } from '../app/model.ts';
 import { BLANK, clean, cut, type Line, plain, tall, wrap } from '../text.ts';
 import { debriefView } from './debrief.ts';
 import { elsewhereView } from './elsewhere.ts';
-import { framed, LEAST_COLUMNS, LEAST_ROWS } from './frame.ts';
+import { framed } from './frame.ts';
 import { homeView } from './home.ts';
 import { intakeView } from './intake.ts';
 import { benchView, browserView, helpView, listView, repairView, treeView } from './lists.ts';
@@ -12,16 +13,11 @@ import { settingsView } from './settings.ts';
 import { verdictView } from './verdict.ts';
 import { walkView } from './walk.ts';
 
-/** The window has no room for a screen. */
-export function isTooSmall(app: App): boolean {
-  return app.state.columns < LEAST_COLUMNS || app.state.rows < LEAST_ROWS;
-}
-
 /** Every line of the screen on top. */
 export function screenLines(app: App): Line[] {
   const { screen } = app;
   const { columns, rows } = app.state;
-  if (isTooSmall(app)) {
+  if (app.isHidden()) {
     const state = app.state.live ? ` Supply: ${app.state.live.view.safety.supply}.` : '';
     const text = `The window is ${columns} x ${rows}. First Raster needs ${LEAST_COLUMNS} x ${LEAST_ROWS}: make it larger. Everything entered is saved.${state} ^X power off, ^C leave.`;
     return tall(

@@ -13,7 +13,7 @@ import { BLANK, beside, cut, type Line, plain, span, wrap } from '../text.ts';
 import { STANDING_MARK } from '../theme.ts';
 import { bigText } from './big-digits.ts';
 import { bringUpLines, bringUpTable } from './bring-up.ts';
-import { type Block, blocks, CARD_LINES, head, padTo } from './card.ts';
+import { type Block, blocks, CARD_LINES, head, padTo, WHOLE } from './card.ts';
 import { checkCard } from './check-card.ts';
 import { banner, bodyHeight, framed, inputLine } from './frame.ts';
 import { gauge, placeOf, rangeWords, rightRange } from './gauge.ts';
@@ -119,7 +119,7 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
           least: 2,
           rank: 3,
         },
-        { label: 'CAUTION', paragraphs: gate.cautions, tone: 'watch', least: 1, rank: 1 },
+        { label: 'CAUTION', paragraphs: gate.cautions, tone: 'watch', least: WHOLE, rank: 1 },
         { label: 'PASSES', paragraphs: [gate.limitText], least: 1, rank: 2 },
         ...dischargeBlock(app, gate),
       ];
@@ -311,7 +311,7 @@ function entryLines(app: App, screen: WalkScreen, step: Step, width: number, lar
       ];
     case 'text': {
       const prompt = {
-        note: 'Note with the next reading',
+        note: noteAbout(app, mode.check),
         'line-volts': 'Line volts at the set now, and amps if read (50 0.21)',
         'skip-other': 'Reason',
         timer: 'Timer, minutes',
@@ -324,18 +324,22 @@ function entryLines(app: App, screen: WalkScreen, step: Step, width: number, lar
   }
 }
 
+/** `Note, about "Knobs, back and insulators"`. */
+function noteAbout(app: App, id: string): string {
+  const check = app.book.checks.find((one) => one.id === id);
+  return check ? `Note, about "${check.title}"` : 'Note';
+}
+
 function valueLines(app: App, screen: WalkScreen, step: Step, width: number, large: boolean): Line[] {
   const { live } = app.state;
   const shown = screen.input.text === '' && screen.option < 0 && live && simulatedAt(app, live, step);
   const hint = shown ? shown.say : enterHint(step, screen, live?.practice !== undefined);
   const line = inputLine('>', screen.input, width, [span(`  ${hint}`, 'quiet')]);
-  const note: Line[] = screen.note === '' ? [] : [plain(cut(`Note: ${screen.note}`, width), 'quiet')];
   const options = stepOptions(step);
   if (!live || step.kind !== 'check' || options.length > 0) {
     const marked = options[screen.option];
     const said = marked && 'say' in marked && typeof marked.say === 'string' ? marked.say : '';
     return [
-      ...note,
       ...(options.length > 0 ? [BLANK] : []),
       ...optionLines(screen, options, width),
       ...(said === ''
@@ -356,10 +360,10 @@ function valueLines(app: App, screen: WalkScreen, step: Step, width: number, lar
         span(cut(thought.say, width - 2), STANDING_MARK[thought.standing].tone),
       ]
     : BLANK;
-  if (!large) return [...note, ...picture, line, said];
+  if (!large) return [...picture, line, said];
   const typed = screen.input.text === '' ? '-' : screen.input.text;
   const want = range ? (rangeWords(range).split(',')[0] ?? '') : '';
-  return [...note, ...bigText('EXPECT', want, width), BLANK, ...bigText('READ', typed, width), line, said];
+  return [...bigText('EXPECT', want, width), BLANK, ...bigText('READ', typed, width), line, said];
 }
 
 function marker(judged: Judgement, step: CheckStep) {
