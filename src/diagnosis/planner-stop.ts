@@ -67,7 +67,7 @@ export interface Scored {
 }
 
 /** Why checks come before others of a better score: seen anyway, to settle or confirm a suspect, to prove a core part, to explain a sign, to find what keeps the set off. */
-export type Aim = 'again' | 'look' | 'suspect' | 'confirm' | 'proof' | 'clue' | 'cause';
+export type Aim = 'again' | 'reference' | 'look' | 'suspect' | 'confirm' | 'proof' | 'clue' | 'cause';
 
 export interface StopJudgement {
   readonly stop: Plan['stop'];

@@ -63,9 +63,15 @@ export function planNext(
       : { ranked: [], stop: verdict.stop };
   }
   const first = new Set(verdict.first);
-  // Where the bench stands already, what the repair was made for is read before anything else.
-  const atHand = new Set(again.filter(({ candidate }) => candidate.changeMinutes <= 0));
+  // Where the bench stands already, what the repair was made for is read before anything else, and before that what all is held against.
+  const isAtHand = ({ candidate }: Scored): boolean => candidate.changeMinutes <= 0 && !candidate.protective;
+  const reference = ranked.filter((s) => s.candidate.check.reference && isAtHand(s));
+  const atHand = new Set([...reference, ...again.filter(isAtHand)]);
   const awaited = new Set(verdict.awaited ?? []);
+  const aimOf = (s: Scored): Aim | undefined => {
+    if (atHand.has(s)) return s.candidate.again ? 'again' : 'reference';
+    return first.has(s) ? verdict.aim : undefined;
+  };
   const order = [
     ...ranked.filter((s) => s.candidate.protective),
     ...atHand,
@@ -73,9 +79,7 @@ export function planNext(
     ...ranked.filter((s) => !s.candidate.protective && !first.has(s) && !atHand.has(s)),
   ];
   return {
-    ranked: order.map((s) =>
-      planned(network, s, atHand.has(s) ? 'again' : first.has(s) ? verdict.aim : undefined, awaited.has(s)),
-    ),
+    ranked: order.map((s) => planned(network, s, aimOf(s), awaited.has(s))),
     stop: undefined,
   };
 }
@@ -284,6 +288,7 @@ function why(network: Network, scored: Scored, aim: Aim | undefined): string {
   const thing = subject(network, check.reads[0]);
   if (candidate.protective) return 'Comes first: it protects what follows.';
   if (aim === 'confirm') return `A second, independent look at ${thing} before anything is said about it.`;
+  if (aim === 'reference') return `Other readings are held against it: first, where the bench stands for it.`;
   if (aim === 'again') return `Read off before the repair: whether that is cured, at ${thing}, comes first.`;
   if (aim === 'look') return 'Seen or heard in a minute, and needed before anything is said of the set.';
   if (aim === 'clue') return `May show where what is not right comes from: tells about ${thing}.`;

@@ -165,6 +165,7 @@ const check = z.strictObject({
   group: id.optional(),
   injects: z.boolean().default(false),
   refits: z.boolean().default(false),
+  reference: z.boolean().default(false),
   risky: z.boolean().default(false),
   config: z.record(id, z.string()).default({}),
   'shown-by': z.array(id).default([]),

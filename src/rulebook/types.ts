@@ -311,6 +311,8 @@ export interface Check {
   readonly injects: boolean;
   /** Takes a tube or a cap of the horizontal stage in hand and puts it back: that it is disabled is said again. */
   readonly refits: boolean;
+  /** What other readings are held against: taken first where the bench stands for it. */
+  readonly reference: boolean;
   /** Can finish the part: asked last, with the owner's consent. */
   readonly risky: boolean;
   /** Configuration that the reading belongs to, e.g. {horizontal: disabled}. */

@@ -35,6 +35,7 @@ import {
   type SkipReason,
 } from '../session/index.ts';
 import { circumstancesOf, complaintsOf, judgedReadings } from './beliefs.ts';
+import { tooEarlyFor } from './bring-up-rows.ts';
 import { doubtOf } from './doubt.ts';
 import {
   correctReading,
@@ -209,7 +210,13 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
       safe,
       passedChecks(book, { state, safety: safe }, freshReadings(book, state, judged)),
       judged,
-    ).filter(({ check }) => !isKeptOff(check, off) && !check.shownBy.some((id) => dark.has(id)));
+    ).filter(
+      ({ check }) =>
+        !isKeptOff(check, off) &&
+        !check.shownBy.some((id) => dark.has(id)) &&
+        // On a line that is too low yet it would be read for nothing: the table of the bring-up comes first.
+        !(safe.supply === 'isolated-limited' && tooEarlyFor(check, at) !== undefined),
+    );
     const doable = new Map(candidates.map((c) => [c.check.id, c.check.minutes + c.changeMinutes]));
     const planned = planNext(
       network,

@@ -18,6 +18,7 @@ import {
 import { NO_SOURCE, SIGNAL_SOURCE } from '../session/fold.ts';
 import type { SessionState } from '../session/types.ts';
 import { isStale, retiredBy } from './beliefs.ts';
+import { tooEarlyFor } from './bring-up-rows.ts';
 import { type Bench, changeMinutes } from './costs.ts';
 import { type Circumstances, expectedFor } from './expected.ts';
 import { judgeReading } from './judge.ts';
@@ -82,12 +83,22 @@ function lacksSource(check: Check, state: SessionState): boolean {
   return check.config.signal === 'applied' && state.config[SIGNAL_SOURCE] === NO_SOURCE;
 }
 
-/** What is settled and need not be waited for: done, skipped, or out of reach of today's instruments. */
-export function orderOf(
+/** Checks of the supply for which a bring-up that is finished never raised the line enough: the lamp did not let it, and they are not waited for. */
+function unreachedOnLamp(
+  { safety, at }: Pick<StandingInput, 'safety' | 'at'>,
+  checks: readonly Check[],
+): ReadonlySet<string> {
+  if (safety.supply !== 'isolated-limited' || !safety.proven.has('bring-up-finished')) return new Set();
+  return new Set(checks.filter((check) => tooEarlyFor(check, at) !== undefined).map(({ id }) => id));
+}
+
+/** What is settled and need not be waited for: done, skipped, or out of reach of today's instruments or of the lamp. */
+function orderOf(
   book: Rulebook,
   state: SessionState,
   fresh: readonly JudgedReading[],
   facts: Readonly<Record<string, string>>,
+  unreached: ReadonlySet<string>,
 ): Order {
   const have = new Set(state.instruments);
   const checks = applicableChecks(book, facts);
@@ -95,7 +106,10 @@ export function orderOf(
     .filter((c) => lackingOf(c.needs, have).length > 0 || lacksSource(c, state))
     .map((c) => c.id);
   const skipped = state.skipped.filter((s) => s.reason !== 'later').map((s) => s.check);
-  return { checks, settled: new Set([...fresh.map((r) => r.check.id), ...skipped, ...lacking]) };
+  return {
+    checks,
+    settled: new Set([...fresh.map((r) => r.check.id), ...skipped, ...lacking, ...unreached]),
+  };
 }
 
 /** Readings that a later repair has not made stale, and that were not taken too early to tell anything. */
@@ -114,7 +128,8 @@ export function standingsOf({ book, state, safety, judged, at }: StandingInput):
   const done = new Set(fresh.map((r) => r.check.id));
   const passed = passedChecks(book, { state, safety }, fresh);
   const skipped = new Map(state.skipped.map((s) => [s.check, s.reason]));
-  const order = orderOf(book, state, fresh, at.facts);
+  const unreached = unreachedOnLamp({ safety, at }, applicableChecks(book, at.facts));
+  const order = orderOf(book, state, fresh, at.facts, unreached);
   const have = new Set(state.instruments);
   const expectations = expectationsAt(at, order.checks);
   return order.checks.map((check) => {
@@ -143,6 +158,7 @@ export function standingsOf({ book, state, safety, judged, at }: StandingInput):
       return standing('no-instrument', ['not on the bench today: a signal source']);
     const reason = skipped.get(check.id);
     if (reason && reason !== 'later') return standing('skipped', [`skipped: ${reason.replaceAll('-', ' ')}`]);
+    if (unreached.has(check.id)) return standing('skipped', ['the lamp keeps the line too low for it']);
     const permit = permits(check, safety, state.config, passed, order);
     return permit.allowed ? standing('allowed') : standing('locked', permit.missing, permit.gates);
   });

@@ -4,7 +4,7 @@ import { isLiveCheck } from '../rulebook/live.ts';
 import type { Check, Rulebook } from '../rulebook/types.ts';
 import { antennaOf, readsAntenna, type SafetyState, WHY_OFF } from '../safety/index.ts';
 import type { SessionState } from '../session/types.ts';
-import { bringUpGate, bringUpRows } from './bring-up-rows.ts';
+import { bringUpGate, bringUpRows, tooEarlyFor } from './bring-up-rows.ts';
 import { leadOffStep, leadStep, signalStep } from './configure-steps.ts';
 import { isLive } from './costs.ts';
 import { endStep, offForLost, outOfChecks } from './ends.ts';
@@ -315,13 +315,17 @@ function powerStep(input: StepInput, to: PowerState, why: string): Step {
   const guard = isLive(safety.supply)
     ? protectiveStep(input, ['power-full'], ['S1'])
     : protectiveStep(input, ['power-limited', 'power-full'], ['any', 'SB', 'S0']);
-  if (guard) return guard;
   const cold = isLive(safety.supply) ? undefined : coldFirst(input);
-  if (cold) return cold;
   const gate = gateStep(
     safety.nextGates(to),
     to === 'isolated-limited' ? 'first power, on the lamp' : 'full line',
   );
+  // A guard that wants more line than there is waits for the table to be gone through.
+  const tooLow = guard?.kind === 'check' && tooEarlyFor(guard.check, input.at) !== undefined;
+  if (tooLow && gate?.kind === 'gate' && gate.gate.id === 'bring-up-finished')
+    return bringUpGate(gate, safety);
+  if (guard) return guard;
+  if (cold) return cold;
   if (gate?.kind === 'gate' && gate.gate.id === 'bring-up-finished') return bringUpGate(gate, safety);
   if (gate) return gate;
   return {

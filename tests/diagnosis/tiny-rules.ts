@@ -76,6 +76,7 @@ export function check(id: string, reads: readonly Partial<Read>[], rest: Partial
     access: 'back-off',
     injects: false,
     refits: false,
+    reference: false,
     risky: false,
     config: {},
     shownBy: [],

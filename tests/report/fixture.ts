@@ -95,6 +95,7 @@ function check(id: string, title: string, of: readonly ReadOf[], more: Partial<C
     access: 'back-off',
     injects: false,
     refits: false,
+    reference: false,
     risky: false,
     config: {},
     shownBy: [],

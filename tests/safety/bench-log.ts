@@ -53,6 +53,7 @@ export function makeCheck(part: Partial<Check> & Pick<Check, 'id' | 'state'>): C
     access: 'chassis-out',
     injects: false,
     refits: false,
+    reference: false,
     risky: false,
     config: {},
     shownBy: [],

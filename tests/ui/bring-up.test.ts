@@ -3,7 +3,7 @@ import { afterEach, describe, expect, it } from 'vitest';
 import { resume } from '../../src/ui/app/opening.ts';
 import { sparkline } from '../../src/ui/views/bring-up.ts';
 import type { Step } from '../../src/walk/types.ts';
-import { standAt, stepOf } from './drive.ts';
+import { driveTo, standAt, stepOf } from './drive.ts';
 import { type Bench, KEY, openBench } from './harness.ts';
 import { BOOK } from './rules.ts';
 
@@ -133,8 +133,9 @@ describe('readings held when the power goes off', () => {
     bench.type(`1${KEY.enter}`);
     expect(await text()).toContain('Tab lists what');
     bench.type(`1${KEY.enter}`);
+    // Until it is proven dead no hand was in it, and what is in the head still counts.
+    expect(await text()).toContain('Tab lists what');
+    driveTo(bench, () => bench.app.state.live?.view.safety.supply === 'discharged');
     expect(await text()).not.toContain('Tab lists what');
-    bench.type(KEY.tab);
-    expect(bench.app.screen.kind).toBe('walk');
   });
 });
