@@ -104,6 +104,17 @@ function placeOf({ live, notice, busy, stack }: AppState, screen: Screen): strin
   return [screen.kind, mode, field, stack.length, live?.view.state.lastSeq, notice?.text, busy].join('|');
 }
 
+/** Which card of the walk is shown: a new one is said whole, also where the one before had the same lines. */
+function cardOf({ live }: AppState, screen: Screen): string {
+  const step = screen.kind === 'walk' && screen.mode.kind === 'entry' ? live?.view.step : undefined;
+  if (step?.kind === 'gate') return `gate ${step.gate.id}`;
+  return step?.kind === 'check' ? `check ${step.check.id}` : (step?.kind ?? '');
+}
+
+/** Lines that stand on every screen of the walk, card or not: the head, what is suspected, the keys. */
+const ofTheFrame = (text: string, place: number): boolean =>
+  place === 0 || /^(Keys|Suspects|Sections)\b/.test(text);
+
 /** True where the mark moves through a list, so that only the marked line is said. */
 const indexOf = (screen: Screen): number | undefined =>
   screen.kind === 'intake'
@@ -124,6 +135,7 @@ export interface Linear {
 export function sayLinear(app: App, write: (text: string) => void, ascii = false): Linear {
   let before: { state: AppState; place: string; typed: string; index: number | undefined } | undefined;
   let said = new Set<string>();
+  let card = '';
   let echoed = '';
   const put = (text: string): void => write(ascii ? toAscii(text) : text);
   const say = (texts: readonly string[]): void => {
@@ -152,7 +164,12 @@ export function sayLinear(app: App, write: (text: string) => void, ascii = false
     }
     const all = statements(screenLines(app));
     const moved = stays && before?.index !== now.index;
-    const fresh = all.filter((text) => !said.has(timeless(text)));
+    const shown = cardOf(state, screen);
+    const anew = shown !== '' && shown !== card;
+    card = shown;
+    const fresh = all.filter(
+      (text, place) => !said.has(timeless(text)) || (anew && !ofTheFrame(text, place)),
+    );
     before = now;
     said = new Set(all.map(timeless));
     say(moved ? all.filter((text) => text.startsWith('here:')) : fresh);

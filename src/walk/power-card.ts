@@ -1,4 +1,5 @@
 // What the card of a power-up lists: readings to come, protective checks that were left out, parts found bad and still in the set.
+import { isSetUpDead } from '../rulebook/live.ts';
 import type { Check } from '../rulebook/types.ts';
 import type { StepInput } from './step.ts';
 import type { Step } from './types.ts';
@@ -7,13 +8,32 @@ export type PowerState = 'isolated-limited' | 'isolated-full';
 
 /** Readings shown as the plan of one power-up: as many as fit a card and a memory. */
 const READINGS_PER_POWER_UP = 10;
+/** Readings of a run for which something is fitted or clipped on before it: as many as a bench has leads for. */
+const FITTED_PER_POWER_UP = 4;
 
 /** What the technician must know before the switch. */
 export function powerCard(
   input: StepInput,
   to: PowerState,
-): Pick<Extract<Step, { kind: 'power-up' }>, 'readings' | 'leftOut' | 'found'> {
-  return { readings: plannedReadings(input, to), leftOut: leftOut(input), found: input.found };
+): Pick<Extract<Step, { kind: 'power-up' }>, 'readings' | 'toFit' | 'leftOut' | 'found'> {
+  const planned = ofThisRun(input, to);
+  return {
+    readings: planned.slice(0, READINGS_PER_POWER_UP),
+    toFit: toFit(planned),
+    leftOut: leftOut(input),
+    found: input.found,
+  };
+}
+
+/** What is fitted before the run: for what guards its readings first, since that is asked first. */
+function toFit(planned: readonly Check[]): Check[] {
+  const next = new Set(planned.slice(0, READINGS_PER_POWER_UP).map(({ id }) => id));
+  const guards = (check: Check): boolean => check.before.some((id) => next.has(id));
+  const fitted = planned.filter(isSetUpDead);
+  return [...fitted.filter(guards), ...fitted.filter((check) => !guards(check))].slice(
+    0,
+    FITTED_PER_POWER_UP,
+  );
 }
 
 /** Checks that guard power or the running stage, and that somebody chose to leave out or has nothing to take with. */
@@ -33,11 +53,10 @@ function leftOut({ standings, state }: StepInput): string[] {
 }
 
 /** The readings of one power-up in the order of the planner, so that they can be read off before hands go in. */
-function plannedReadings({ plan, state }: StepInput, to: PowerState): Check[] {
+function ofThisRun({ plan, state }: StepInput, to: PowerState): Check[] {
   const wanted = to === 'isolated-limited' ? 'S1' : 'S2';
   const horizontal = state.config.horizontal ?? 'disabled';
   return plan.ranked
     .map((p) => p.check)
-    .filter((c) => c.state === wanted && (c.config.horizontal ?? horizontal) === horizontal)
-    .slice(0, READINGS_PER_POWER_UP);
+    .filter((c) => c.state === wanted && (c.config.horizontal ?? horizontal) === horizontal);
 }

@@ -63,6 +63,8 @@ export type Step =
       readonly why: string;
       readonly rows: readonly BringUpRow[];
       readonly readings: readonly Check[];
+      /** Those of the run for which something is fitted, lifted or clipped on while the set is still dead. */
+      readonly toFit: readonly Check[];
       /** Protective checks that were left out, by title: what this power-up does without. */
       readonly leftOut: readonly string[];
       /** Parts that are found bad and not replaced yet, by title. */

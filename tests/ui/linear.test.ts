@@ -2,7 +2,7 @@
 import { afterEach, beforeEach, expect, it } from 'vitest';
 import { LINEAR_COLUMNS, LINEAR_ROWS, sayLinear } from '../../src/ui/linear.ts';
 import type { Step } from '../../src/walk/types.ts';
-import { standAt, stepOf } from './drive.ts';
+import { beginDemo, standAt, stepOf } from './drive.ts';
 import { type Bench, KEY, openBench } from './harness.ts';
 import { BOOK } from './rules.ts';
 
@@ -93,4 +93,19 @@ it('is ASCII where that is asked for', async () => {
   listen(true);
   bench.type(`680k${KEY.enter}${KEY.ctrl('e')}`);
   expect(await heard()).toMatch(/^[\n\b -~]*$/);
+});
+
+it('says a new card whole, also what the one before it said', async () => {
+  beginDemo(bench);
+  listen();
+  await heard();
+  // Two proofs with the same answers, one after the other.
+  bench.type(`1${KEY.enter}`);
+  const second = await heard();
+  expect(second).toContain('PASSES');
+  bench.type(`1${KEY.enter}`);
+  const third = await heard();
+  const { step } = bench.app.state.live?.view ?? {};
+  for (const option of step?.kind === 'gate' ? step.gate.options : []) expect(third).toContain(option.title);
+  expect(third).toContain('CAUTION');
 });

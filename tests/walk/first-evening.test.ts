@@ -80,8 +80,6 @@ class Evening {
   }
 }
 
-const isCheck = (id: string) => (step: Step) => step.kind === 'check' && step.check.id === id;
-
 describe('a set with a tube rectifier on a low line', async () => {
   const set = {
     ...setFactsOf(await drawSet({ seed: 5, family: 'transformer', level: 'healthy' })),

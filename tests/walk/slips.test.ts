@@ -109,6 +109,7 @@ it.each(['3', '9', '1', '900'])('%s is no line voltage to power up with', (typed
     why: '',
     rows: [],
     readings: [],
+    toFit: [],
     leftOut: [],
     found: [],
   } as const;

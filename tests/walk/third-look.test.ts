@@ -157,3 +157,21 @@ describe('a set that is not powered today', () => {
     expect(walker.taken).not.toContain('power-up');
   }, 60_000);
 });
+
+describe('the card of a power-up', () => {
+  it('names what is fitted or clipped on while the set is still dead', () => {
+    const walker = new Walker(setOf('transformer', FACTS));
+    const fits: string[] = [];
+    walker.walk(() => {
+      const { step, safety } = walker.view;
+      if (step.kind !== 'power-up') return false;
+      for (const check of step.toFit) {
+        fits.push(check.id);
+        expect(check.state).toBe(step.to === 'isolated-full' ? 'S2' : 'S1');
+        expect([check.where, check.meter, ...check.how].join(' ')).toMatch(/with the set proven dead/i);
+      }
+      return step.to === 'isolated-full' && safety.horizontal === 'enabled';
+    });
+    expect(fits).toContain('horizontal-output-cathode-current');
+  }, 60_000);
+});

@@ -16,7 +16,10 @@ export function openRepair(app: App, partId: string | undefined): Acts {
 }
 
 export function keyRepair(app: App, screen: RepairScreen, key: Key, command: Command | undefined): Acts {
-  if (command === 'back') return app.pop();
+  if (command === 'back') {
+    app.pop();
+    return app.say('No repair is recorded.', 'watch');
+  }
   if (!screen.action) {
     const action = key.name === 'char' ? REPAIR_ACTIONS[Number(key.text) - 1] : undefined;
     return action && app.show({ ...screen, action });

@@ -1,4 +1,5 @@
 // The card of one check: where, with what, what to expect, what to mind, how and why.
+import { isSetUpDead } from '../../rulebook/live.ts';
 import type { Check } from '../../rulebook/types.ts';
 import { isLive } from '../../walk/costs.ts';
 import type { Step } from '../../walk/types.ts';
@@ -15,9 +16,6 @@ const NO_SOURCE = 'common practice, no source';
 
 type CheckStep = Extract<Step, { kind: 'check' }>;
 
-/** The words by which the rule base says that something is fitted, lifted, clipped on or changed before power. */
-const isSetUpDead = ({ where, meter, how }: Check): boolean =>
-  [where, meter, ...how].some((text) => /with the set proven dead/i.test(text));
 /** Said on a live card: the last chance to see that a clip is not on yet. */
 const SET_UP_DEAD = 'Not set up yet? ^X, and prove it dead first: nothing is fitted live.';
 

@@ -1,5 +1,6 @@
 // Sheets that are lists: bench, the list of one posture, the check browser, the fault tree, help, a repair.
 
+import { isSetUpDead } from '../../rulebook/live.ts';
 import type { CheckStanding, CheckStatus } from '../../walk/types.ts';
 import type { App } from '../app/app.ts';
 import { browserRows } from '../app/browser.ts';
@@ -154,10 +155,13 @@ export function browserView(app: App, screen: BrowserScreen): Line[] {
       ];
     }
     const look = STATUS[row.standing.status];
+    const { status, check } = row.standing;
     const reason =
-      row.standing.status === 'locked' || row.standing.status === 'no-instrument'
+      status === 'locked' || status === 'no-instrument'
         ? row.standing.missing.join('; ')
-        : look.word;
+        : status === 'allowed' && isSetUpDead(check)
+          ? 'only if it was set up before power'
+          : look.word;
     const title = pad(row.standing.check.title, Math.min(46, Math.floor(columns * 0.5)));
     return [
       pointer(marked),

@@ -1,4 +1,5 @@
 // The walk: the card of the step at hand in fixed places, the input line, the last entry; beside it, where there is room, what is likely wrong.
+import { inSentence } from '../../diagnosis/plain-words.ts';
 import type { Gate } from '../../safety/index.ts';
 import type { Judgement, Step } from '../../walk/types.ts';
 import { askedAgain } from '../app/again.ts';
@@ -119,7 +120,13 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
           least: 2,
           rank: 3,
         },
-        { label: 'CAUTION', paragraphs: gate.cautions, tone: 'watch', least: WHOLE, rank: 1 },
+        {
+          label: 'CAUTION',
+          paragraphs: [...withoutProbe(app, gate), ...gate.cautions],
+          tone: 'watch',
+          least: WHOLE,
+          rank: 1,
+        },
         { label: 'PASSES', paragraphs: [gate.limitText], least: 1, rank: 2 },
         ...dischargeBlock(app, gate),
       ];
@@ -155,8 +162,21 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
               },
             ]
           : []),
-        { label: 'WHY', paragraphs: [step.why], least: 1, rank: 2 },
-        { label: 'READ', paragraphs: readings, least: 1, rank: 1 },
+        ...(step.toFit.length > 0
+          ? [
+              {
+                label: 'FIT NOW',
+                paragraphs: [
+                  `While it is still dead, what this run is read with: ${step.toFit.map((c) => inSentence(c.title)).join('; ')}. Their cards (^F) say how.`,
+                ],
+                tone: 'watch' as const,
+                least: 2,
+                rank: 1,
+              },
+            ]
+          : []),
+        { label: 'WHY', paragraphs: [step.why], least: 1, rank: 3 },
+        { label: 'READ', paragraphs: readings, least: 1, rank: 2 },
       ];
       return [
         ...lines,
@@ -322,6 +342,21 @@ function entryLines(app: App, screen: WalkScreen, step: Step, width: number, lar
     case 'entry':
       return valueLines(app, screen, step, width, large);
   }
+}
+
+/** Said where the anode is to be proven, and the bench list of today has not what that takes. */
+function withoutProbe(app: App, gate: Gate): string[] {
+  const { instruments } = app.state.live?.view.state ?? {};
+  if (!instruments || gate.unitNeeded !== true) return [];
+  if (!instruments.includes('hv-discharge-stick'))
+    return [
+      'No discharge stick is on the bench list: stop here until there is one. A high-value HV-rated resistor on an insulated rod, or whoever has one.',
+    ];
+  return instruments.includes('hv-probe')
+    ? []
+    : [
+        'No HV probe is on the bench list: a meter goes on only after the stick, its ohms proven, stayed on 15 s.',
+      ];
 }
 
 /** `Note, about "Knobs, back and insulators"`. */
