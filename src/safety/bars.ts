@@ -20,7 +20,7 @@ export interface Bar {
 
 /**
  * What the last readings of cold checks forbid: those beyond a stop limit of the rule pack. A reading that a repair has made stale forbids on,
- * until the check is taken again: that a part is new proves nothing of the next one. So does one that was taken back, read or left out since.
+ * until the check is taken again (but for what is read after a run): that a part is new proves nothing of the next one. So does one that was taken back, read or left out since.
  */
 export function barsOf(
   state: Pick<SessionState, 'readings' | 'history'>,
@@ -37,6 +37,7 @@ export function barsOf(
     if (event === undefined) return [];
     const rule = tripRule(check, (kept.get(event.seq) ?? event).value);
     if (rule === undefined) return [];
+    if (renewedSince(state.history, check, event.seq)) return [];
     const back = kept.has(event.seq) ? '' : ' (it was taken back: that lifts nothing)';
     return [
       {
@@ -49,6 +50,22 @@ export function barsOf(
   });
   const cause = causeNotFound(state, safety);
   return cause === undefined ? cold : [cause, ...cold];
+}
+
+/**
+ * What can only be read after a run would forbid the run that it is read after: there a repair of a part that it reads lifts it, and the next
+ * run shows.
+ */
+function renewedSince(history: SessionState['history'], check: Check, seq: number): boolean {
+  if (check.after.length === 0) return false;
+  const back = new Set(history.flatMap((event) => (event.type === 'undone' ? [event.target] : [])));
+  return history.some(
+    (event) =>
+      event.type === 'repaired' &&
+      event.seq > seq &&
+      !back.has(event.seq) &&
+      check.reads.some(({ part }) => part === event.part),
+  );
 }
 
 function fromOf(check: Check, rule: StopRule): Bar['from'] {

@@ -138,7 +138,12 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
   switch (check.state) {
     case 'any':
     case 'SB':
-    case 'S0':
+    case 'S0': {
+      // What is read after a run waits for that run: going cold first would only lead back to it.
+      const run = live
+        ? input.standings.find((s) => isOpen(s) && check.after.includes(s.check.id))
+        : undefined;
+      if (run && depth < MOST_GUARDS) return towards(input, run.check, undefined, depth + 1);
       if (live) return { kind: 'power-off', why: `next is a cold check: ${check.title}`, toward: check.id };
       return (
         (check.state === 'S0' ? (coldFirst(input) ?? renewFirst(input, check)) : undefined) ??
@@ -147,6 +152,7 @@ export function towards(input: StepInput, check: Check, planned: PlannedCheck | 
           : undefined) ??
         unlocked(input, check, why, planned, depth)
       );
+    }
     case 'S1':
       if (safety.supply === 'isolated-limited') return unlocked(input, check, why, planned, depth);
       if (live)

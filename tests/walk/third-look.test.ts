@@ -175,3 +175,22 @@ describe('the card of a power-up', () => {
     expect(fits).toContain('horizontal-output-cathode-current');
   }, 60_000);
 });
+
+describe('a flyback with a hot spot', () => {
+  it('keeps its stage off until it is renewed, not for ever: what shows it can only be read after a run', () => {
+    const walker = new Walker(setOf('transformer', FACTS));
+    // Reached for at once: the run that it is read after comes first, and is not broken off for it.
+    expect(walker.to('flyback-heat', '3')).toBeUndefined();
+    const barred = () =>
+      engine.accept(walker.view, [{ type: 'configured', item: 'horizontal', value: 'enabled' }], walker.at);
+    const off = () => {
+      const step = engine.stepFor(walker.view, 'raster-brightness');
+      return 'missing' in step && /No further runs/.test(step.missing.join());
+    };
+    expect(barred().ok).toBe(false);
+    expect(off()).toBe(true);
+    walker.add({ type: 'repaired', part: 'flyback.primary', action: 'replaced', found: 'shorted turns' });
+    expect(off()).toBe(false);
+    expect(walker.to('raster-brightness')).toBeUndefined();
+  }, 60_000);
+});

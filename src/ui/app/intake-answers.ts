@@ -11,13 +11,13 @@ import type { Acts, IntakeScreen } from './model.ts';
 const PAGE = 8;
 
 /**
- * Index of the answer that the words typed ahead mean, from the marked one on and round; -1 if none does. One letter, also pressed again,
- * goes to the next answer that begins with it; more letters go to one that has them, at its beginning if there is such.
+ * Index of the answer that the words typed ahead mean; -1 if none does. One letter, also pressed again, goes to the next answer that begins
+ * with it, from the marked one on and round; more letters go to the first one that has them, at its beginning if there is such.
  */
 function found(typed: string, { options }: IntakeField, mark: number): number {
   const words = typed.toLowerCase();
   const repeated = /^(.)\1*$/.test(words);
-  const order = options.map((_, n) => (mark + (repeated ? 1 : 0) + n) % options.length);
+  const order = options.map((_, n) => (repeated ? mark + 1 + n : n) % options.length);
   const titled = (fits: (title: string) => boolean): number =>
     order.find((n) => fits(options[n]?.title.toLowerCase() ?? '')) ?? -1;
   const begins = titled((title) => title.startsWith(repeated ? words.slice(0, 1) : words));

@@ -40,7 +40,11 @@ const WIDEST_TREE = 100;
 export function benchView(app: App, screen: BenchScreen): Line[] {
   const { columns } = app.state;
   const top: Line[] = [
-    plain('What is on the bench today?', 'title'),
+    ends(
+      [span('What is on the bench today?', 'title')],
+      [span(`${screen.index + 1} of ${app.book.instruments.length}`, 'quiet')],
+      columns,
+    ),
     plain('Checks that need something else are left out, and the verdict says so.', 'quiet'),
     BLANK,
   ];
