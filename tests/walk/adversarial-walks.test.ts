@@ -115,7 +115,8 @@ describe('a moving-coil meter alone', () => {
   it('reads ohms as any meter does, and the walk ends cold', () => {
     const walk = watchedWalk(CORD, { instruments: ['analog-meter'] });
     expectHonest(CORD, walk);
-    expect(walk.asked.map(({ check }) => check)).toContain('b-plus-short');
+    const metered = walk.asked.filter(({ check }) => checkOf.get(check)?.needs.includes('dmm'));
+    expect(metered.length).toBeGreaterThan(3);
     expect(walk.steps).not.toContain('power-up');
   });
 });
