@@ -89,7 +89,7 @@ describe('the rule pack as a network', () => {
     expect(plan.stop).toBeUndefined();
     expect(plan.ranked).toHaveLength(book.checks.length);
     expect(plan.ranked[0]?.why).toMatch(
-      /^(Tells most about the .+ for its .+|Seen or heard in a minute, .+)\.$/,
+      /^(Tells most about the .+ for its .+|Seen or heard in a minute, .+|Other readings are held against it: .+)\.$/,
     );
     expect(plan.ranked.every((r) => Number.isFinite(r.score) && r.score >= 0 && r.gainBits >= 0)).toBe(true);
   });

@@ -83,7 +83,10 @@ describe('a flyback with shorted turns', () => {
 
 it('a flyback found lost on the running set is put as a question once the set is off and proven dead', async () => {
   const { view, taken } = await walkOn('series-doubler-halfwave', 'flyback.hv-winding/shorted-turns', false);
-  expect(taken.at(-1)).toMatchObject({ live: true });
+  // It was found on the running set; what is felt right after a run may be the last word.
+  const lastLive = taken.findLastIndex(({ live }) => live);
+  expect(lastLive).toBeGreaterThanOrEqual(0);
+  expect(taken.slice(lastLive + 1).filter(({ check }) => check !== 'flyback-heat')).toEqual([]);
   expect(view.step).toMatchObject({ kind: 'stop', lost: { assembly: 'flyback' } });
   expect(view.safety.supply).toBe('discharged');
   const last = view.state.safetyLog.map((entry) => entry.type);
