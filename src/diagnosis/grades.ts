@@ -1,7 +1,8 @@
 // Grades sections and core parts from belief and from what was really tested: `not proven` is a grade, nothing untested is called good.
 import type { Assembly, Part, Rulebook } from '../rulebook/types.ts';
 import { bearOn, openSignAgainst, speakingFor, speaksAgainst } from './grades-doubt.ts';
-import { chanceWords, checkTitle, inSentence, listWords, sentence } from './plain-words.ts';
+import { PROOF_WANTED, sayGrade } from './grades-words.ts';
+import { chanceWords, checkTitle, inSentence, listWords } from './plain-words.ts';
 import type {
   Belief,
   Grade,
@@ -18,8 +19,6 @@ export const FAILED = 0.8;
 export const DOUBTFUL = 0.2;
 /** A mode counts as spoken against when its odds fell to this share of what they were before any reading. */
 const SPOKEN_AGAINST = 0.2;
-/** Prior-weighted share of modes that must be spoken against before anything is called sound. */
-export const PROOF_WANTED = 0.9;
 /**
  * For `serviceable` at least half must have been made clearly less likely. A tester's "good" is worth no more than odds of 4 to 1
  * (judgement), so it never speaks against a weak gun by the stricter measure, yet by common practice it makes a tube serviceable.
@@ -221,15 +220,6 @@ export function isAged(part: Part, input: GradeInput): boolean {
   return (kind?.aged[input.restored] ?? 0) >= 0.5;
 }
 
-/** Names of up to three checks that raised (`+1`) or spoke for (`-1`) a part, for a sentence. */
-function movers(weights: readonly Weight[], direction: 1 | -1, rulebook: Rulebook): string {
-  const names = weights
-    .filter((entry) => entry.weight * direction > 0.3)
-    .slice(0, 3)
-    .map((entry) => checkTitle(rulebook, entry.check));
-  return listWords(names);
-}
-
 export function worstMode(
   parts: readonly Part[],
   belief: Belief,
@@ -347,59 +337,4 @@ export function gradeAssembly(assembly: Assembly, input: GradeInput): GradeEntry
     because,
     say,
   };
-}
-
-/** `flyback primary, shorted turns`; a part named after its only fault says it once. */
-function titleOf(part: string, fault: string): string {
-  return part.toLowerCase().endsWith(fault.toLowerCase())
-    ? inSentence(part)
-    : `${inSentence(part)}, ${inSentence(fault)}`;
-}
-
-interface Saying {
-  readonly grade: Grade;
-  readonly bad: number;
-  readonly proof: number;
-  readonly because: readonly Weight[];
-  readonly restsOn: readonly string[];
-  readonly worst: { readonly part: Part; readonly fault: string } | undefined;
-  readonly rulebook: Rulebook;
-}
-
-/** One or two sentences: what the grade rests on, in the names of the readings. */
-export function sayGrade({ grade, bad, proof, because, restsOn, worst, rulebook }: Saying): string {
-  const against = movers(because, 1, rulebook);
-  const infavour = movers(because, -1, rulebook);
-  const culprit = worst ? titleOf(worst.part.title, worst.fault) : 'a fault in it';
-  const proven = listWords(restsOn.slice(0, 4).map((id) => checkTitle(rulebook, id)));
-  switch (grade) {
-    case 'failed':
-      return `${against ? `Pointed at by ${against}` : 'Pointed at by the readings together'}: ${culprit} (${chanceWords(bad)} that it is bad).`;
-    case 'doubtful':
-      return against && infavour
-        ? `Readings disagree: ${against} against it, ${infavour} for it; ${chanceWords(bad)} that it is bad, likeliest by this: ${culprit}.`
-        : `${against ? `${sentence(against)} put it in doubt` : 'The readings together put it in doubt'}: ${chanceWords(bad)} that it is bad, likeliest by this: ${culprit}.`;
-    case 'sound':
-      return proven || infavour
-        ? `Proven by ${proven || infavour}.`
-        : 'Every way it can fail was spoken against.';
-    case 'serviceable':
-      return proven || infavour
-        ? `Works as far as it was tested (${proven || infavour}); a longer proof is still open.`
-        : 'Works as far as it was tested; a longer proof is still open.';
-    case 'not proven':
-      if (proof === 0 && !infavour) return 'No reading that was taken proves it either way.';
-      return sentence(
-        proof >= PROOF_WANTED
-          ? `${infavour ? `${infavour} spoke for it, and ` : ''}most of what can fail in it was ruled out; the test that would prove it was not made.`
-          : `${infavour ? `${infavour} spoke for it, but ` : ''}${shareWords(proof)} of what can fail in it was ruled out.`,
-      );
-  }
-}
-
-function shareWords(proof: number): string {
-  if (proof < 0.05) return 'next to nothing';
-  if (proof < 0.4) return 'less than half';
-  if (proof < 0.6) return 'about half';
-  return 'only part';
 }

@@ -10,14 +10,13 @@ import {
   isAged,
   modeRatios,
   oddsMoved,
-  PROOF_WANTED,
   partBad,
   proofShare,
   RAISED,
-  sayGrade,
   worstMode,
 } from './grades.ts';
 import { speaksAgainst } from './grades-doubt.ts';
+import { PROOF_WANTED, sayGrade } from './grades-words.ts';
 import { chanceWords, checkTitle, inSentence, listWords, sentence } from './plain-words.ts';
 import type { Belief, Grade, GradeEntry, JudgedReading } from './types.ts';
 

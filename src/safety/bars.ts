@@ -37,7 +37,7 @@ export function barsOf(
     if (event === undefined) return [];
     const rule = tripRule(check, (kept.get(event.seq) ?? event).value);
     if (rule === undefined) return [];
-    if (renewedSince(state.history, check, event.seq)) return [];
+    if (isAfterRun(check, checks) && renewedSince(state.history, check, event.seq)) return [];
     const back = kept.has(event.seq) ? '' : ' (it was taken back: that lifts nothing)';
     return [
       {
@@ -52,16 +52,18 @@ export function barsOf(
   return cause === undefined ? cold : [cause, ...cold];
 }
 
-/**
- * What can only be read after a run would forbid the run that it is read after: there a repair of a part that it reads lifts it, and the next
- * run shows.
- */
+/** What can only be read after a run would forbid, for good, the run that it is read after: there a new part lifts it, and the next run shows. */
+function isAfterRun({ after }: Check, checks: readonly Check[]): boolean {
+  return checks.some((other) => after.includes(other.id) && isLiveCheck(other));
+}
+
+/** A part that the check reads was replaced after it was read; cleaned or adjusted, it is the old one. */
 function renewedSince(history: SessionState['history'], check: Check, seq: number): boolean {
-  if (check.after.length === 0) return false;
   const back = new Set(history.flatMap((event) => (event.type === 'undone' ? [event.target] : [])));
   return history.some(
     (event) =>
       event.type === 'repaired' &&
+      event.action === 'replaced' &&
       event.seq > seq &&
       !back.has(event.seq) &&
       check.reads.some(({ part }) => part === event.part),

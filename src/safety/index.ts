@@ -22,6 +22,7 @@ export {
   DRIVE,
   isDriven,
   isRefusedHigh,
+  nearAnode,
   type Order,
   type Permit,
   permits,

@@ -186,7 +186,7 @@ function refuseLive(check: Check, safety: SafetyState): readonly string[] {
 }
 
 /** Whether hands come near the anode lead, the neck, the yoke or the HV cage. */
-function nearAnode(check: Check): boolean {
+export function nearAnode(check: Check): boolean {
   if (check.access === 'outside' || check.access === 'off-set') return false;
   return (
     NEAR_ANODE.includes(check.section) ||

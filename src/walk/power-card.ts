@@ -1,6 +1,7 @@
 // What the card of a power-up lists: readings to come, protective checks that were left out, parts found bad and still in the set.
 import { isSetUpDead } from '../rulebook/live.ts';
 import type { Check } from '../rulebook/types.ts';
+import { anodeDue, HANDS_MS, nearAnode } from '../safety/index.ts';
 import type { StepInput } from './step.ts';
 import type { Step } from './types.ts';
 
@@ -19,17 +20,22 @@ export function powerCard(
   const planned = ofThisRun(input, to);
   return {
     readings: planned.slice(0, READINGS_PER_POWER_UP),
-    toFit: toFit(planned),
+    toFit: toFit(planned, input),
     leftOut: leftOut(input),
     found: input.found,
   };
 }
 
-/** What is fitted before the run: for what guards its readings first, since that is asked first. */
-function toFit(planned: readonly Check[]): Check[] {
+/**
+ * What is fitted before the run: for what guards its readings first, since that is asked first; nothing on a set that runs already, and nothing
+ * near an anode that was read too long ago for hands to go there.
+ */
+function toFit(planned: readonly Check[], { safety }: StepInput): Check[] {
   const next = new Set(planned.slice(0, READINGS_PER_POWER_UP).map(({ id }) => id));
   const guards = (check: Check): boolean => check.before.some((id) => next.has(id));
-  const fitted = planned.filter(isSetUpDead);
+  if (safety.supply !== 'discharged') return [];
+  const old = anodeDue(safety, HANDS_MS);
+  const fitted = planned.filter((check) => isSetUpDead(check) && !(old && nearAnode(check)));
   return [...fitted.filter(guards), ...fitted.filter((check) => !guards(check))].slice(
     0,
     FITTED_PER_POWER_UP,

@@ -18,7 +18,7 @@ import {
 import { NO_SOURCE, SIGNAL_SOURCE } from '../session/fold.ts';
 import type { SessionState } from '../session/types.ts';
 import { isStale, retiredBy } from './beliefs.ts';
-import { tooEarlyFor } from './bring-up-rows.ts';
+import { bringUpRows, tooEarlyFor } from './bring-up-rows.ts';
 import { type Bench, changeMinutes } from './costs.ts';
 import { type Circumstances, expectedFor } from './expected.ts';
 import { judgeReading } from './judge.ts';
@@ -83,13 +83,14 @@ function lacksSource(check: Check, state: SessionState): boolean {
   return check.config.signal === 'applied' && state.config[SIGNAL_SOURCE] === NO_SOURCE;
 }
 
-/** Checks of the supply for which a bring-up that is finished never raised the line enough: the lamp did not let it, and they are not waited for. */
+/** Checks of the supply that want more line than the table of a finished bring-up ever has behind this lamp: they are not waited for. */
 function unreachedOnLamp(
   { safety, at }: Pick<StandingInput, 'safety' | 'at'>,
   checks: readonly Check[],
 ): ReadonlySet<string> {
   if (safety.supply !== 'isolated-limited' || !safety.proven.has('bring-up-finished')) return new Set();
-  return new Set(checks.filter((check) => tooEarlyFor(check, at) !== undefined).map(({ id }) => id));
+  const most = Math.max(0, ...bringUpRows(safety, 'lamp').map(({ lineVolts }) => lineVolts));
+  return new Set(checks.filter((check) => (tooEarlyFor(check, at) ?? 0) > most).map(({ id }) => id));
 }
 
 /** What is settled and need not be waited for: done, skipped, or out of reach of today's instruments or of the lamp. */

@@ -85,6 +85,15 @@ describe('events', () => {
     expect(validateEvent(event)).toEqual({ ok: true, value: event });
   });
 
+  it.each([1e308, 1e-300, 5e-324, -117])('%s is no line voltage of this world', (lineVolts) => {
+    for (const event of [
+      { type: 'line-volts', lineVolts },
+      { type: 'powered-up', to: 'isolated-full', lineVolts },
+    ])
+      expect(validateEvent(event).ok, event.type).toBe(false);
+    expect(validateEvent({ type: 'line-volts', lineVolts: 0 }).ok).toBe(true);
+  });
+
   it('a file of one of each reads back the same', () => {
     const header = {
       format: FORMAT,

@@ -120,3 +120,30 @@ it.each(['3', '9', '1', '900'])('%s is no line voltage to power up with', (typed
     message: expect.stringMatching(/10 to 280 V/),
   });
 });
+
+it('behind the lamp, what the dial shows is not taken unasked for what the set gets', () => {
+  const now = new Date('2000-01-01T00:00:00.000Z');
+  const row = {
+    dialVolts: 59,
+    lineVolts: 22,
+    holdSeconds: 60,
+    currentCeilingAmps: 1,
+    expectedBPlus: '',
+    watch: '',
+  };
+  const step = {
+    kind: 'power-up',
+    to: 'isolated-limited',
+    why: '',
+    rows: [row],
+    readings: [],
+    toFit: [],
+    leftOut: [],
+    found: [],
+  } as const;
+  const view = engine.view(emptyState(), now);
+  const asked = engine.enter(view, step, '59', now);
+  expect(asked).toMatchObject({ kind: 'ask', message: expect.stringContaining('22 V at the set') });
+  expect(engine.enter(view, step, '24', now).kind).not.toBe('ask');
+  expect(engine.enter(view, { ...step, to: 'isolated-full' }, '117', now).kind).not.toBe('ask');
+});

@@ -162,9 +162,13 @@ describe('the card of a power-up', () => {
   it('names what is fitted or clipped on while the set is still dead', () => {
     const walker = new Walker(setOf('transformer', FACTS));
     const fits: string[] = [];
+    const from = new Set<string>();
     walker.walk(() => {
       const { step, safety } = walker.view;
       if (step.kind !== 'power-up') return false;
+      from.add(safety.supply);
+      // Raising the line is a power-up too, of a set that runs: nothing is fitted then.
+      if (safety.supply !== 'discharged') expect(step.toFit).toEqual([]);
       for (const check of step.toFit) {
         fits.push(check.id);
         expect(check.state).toBe(step.to === 'isolated-full' ? 'S2' : 'S1');
@@ -173,6 +177,7 @@ describe('the card of a power-up', () => {
       return step.to === 'isolated-full' && safety.horizontal === 'enabled';
     });
     expect(fits).toContain('horizontal-output-cathode-current');
+    expect(from).toContain('isolated-limited');
   }, 60_000);
 });
 
@@ -188,6 +193,8 @@ describe('a flyback with a hot spot', () => {
       return 'missing' in step && /No further runs/.test(step.missing.join());
     };
     expect(barred().ok).toBe(false);
+    expect(off()).toBe(true);
+    walker.add({ type: 'repaired', part: 'flyback.primary', action: 'cleaned', found: '' });
     expect(off()).toBe(true);
     walker.add({ type: 'repaired', part: 'flyback.primary', action: 'replaced', found: 'shorted turns' });
     expect(off()).toBe(false);

@@ -1,5 +1,4 @@
 // The walk: the card of the step at hand in fixed places, the input line, the last entry; beside it, where there is room, what is likely wrong.
-import { inSentence } from '../../diagnosis/plain-words.ts';
 import type { Gate } from '../../safety/index.ts';
 import type { Judgement, Step } from '../../walk/types.ts';
 import { askedAgain } from '../app/again.ts';
@@ -19,6 +18,7 @@ import { checkCard } from './check-card.ts';
 import { banner, bodyHeight, framed, inputLine } from './frame.ts';
 import { gauge, placeOf, rangeWords, rightRange } from './gauge.ts';
 import { adviceLeft, lastStrip, MOST_MISFIT, misfit, recentReadings } from './last.ts';
+import { powerCard } from './power-card.ts';
 import { bar, suspectsLine, suspectsPane } from './suspects.ts';
 
 /** From this width on, the suspects stand beside the card. */
@@ -132,58 +132,8 @@ function cardLines(app: App, screen: WalkScreen, step: Step, width: number, heig
       ];
       return [...lines, ...blocks(list, width, height - lines.length, screen.scroll)];
     }
-    case 'power-up': {
-      const full = step.to === 'isolated-full';
-      const lines = head('Power', '', full ? 'Power up: full line' : 'Power up on the lamp limiter', width);
-      const table = bringUpTable(step.rows, app.state.live?.view.state.lineVolts ?? 0, width);
-      const readings = step.readings.map((c, n) => `${n + 1}. ${c.title}`);
-      const list: Block[] = [
-        ...(step.found.length > 0
-          ? [
-              {
-                label: 'FOUND',
-                paragraphs: [
-                  `As good as certainly bad: ${step.found.join('; ')}. Replace it before this run (power off, proven dead); ^E, mark it, ^G records it.`,
-                ],
-                tone: 'watch' as const,
-                least: 1,
-                rank: 0,
-              },
-            ]
-          : []),
-        ...(step.leftOut.length > 0
-          ? [
-              {
-                label: 'NOT READ',
-                paragraphs: [`Left out, and power comes on without it: ${step.leftOut.join('; ')}.`],
-                tone: 'watch' as const,
-                least: 1,
-                rank: 0,
-              },
-            ]
-          : []),
-        ...(step.toFit.length > 0
-          ? [
-              {
-                label: 'FIT NOW',
-                paragraphs: [
-                  `While it is still dead, what this run is read with: ${step.toFit.map((c) => inSentence(c.title)).join('; ')}. Their cards (^F) say how.`,
-                ],
-                tone: 'watch' as const,
-                least: 2,
-                rank: 1,
-              },
-            ]
-          : []),
-        { label: 'WHY', paragraphs: [step.why], least: 1, rank: 3 },
-        { label: 'READ', paragraphs: readings, least: 1, rank: 2 },
-      ];
-      return [
-        ...lines,
-        ...table,
-        ...blocks(list, width, Math.max(2, height - lines.length - table.length), screen.scroll),
-      ];
-    }
+    case 'power-up':
+      return powerCard(app, screen, step, width, height);
     case 'configure': {
       const lines = head(
         step.item === 'signal' ? 'At the signal source' : 'Change, set dead',
