@@ -46,10 +46,10 @@ export class Posterior {
     return this.logEvidence > Number.NEGATIVE_INFINITY;
   }
 
-  /** Log probability of a body of evidence, -Infinity if it cannot be; half the cost of `load`, and nothing else may be read after it. */
+  /** Log probability of a body of evidence, -Infinity if it cannot be; nothing else may be read in that case. */
   chance(evidence: Weights): number {
-    const { unaries, logs } = this.take(evidence);
-    return Number.isFinite(logs) ? logs + this.pass.collect(unaries) : Number.NEGATIVE_INFINITY;
+    this.load(evidence);
+    return this.logEvidence;
   }
 
   /** Evidence as one weight vector a variable of the tree, and the log of what that took out. */
@@ -62,7 +62,11 @@ export class Posterior {
     const unaries: (Float64Array | undefined)[] = new Array(network.tree.cards.length).fill(undefined);
     network.families.forEach((family, f) => {
       const weights = family.folded.map((cause) => times(cause.prior, evidence.get(`part:${cause.part}`)));
-      const local = this.localOf(family, weights);
+      const before = this.local[f];
+      const local =
+        before && weights.every((w, j) => alike(w, before.weights[j]))
+          ? before
+          : this.localOf(family, weights);
       this.local[f] = local;
       const total = sum(local.all);
       logs += Math.log(total);
@@ -116,6 +120,14 @@ export class Posterior {
   assembly(id: string, whatIf = false): number {
     const node = this.network.assemblies.get(id);
     return this.pass.marginal(this.network.families[node?.family ?? 0]?.out ?? 0, whatIf)[1] ?? 0;
+  }
+
+  /** Number in the tree of the variable that a signal's or part's distribution is read from; undefined for a part that upsets nothing. */
+  variable(kind: 'signal' | 'part', id: string): number | undefined {
+    const { families, signals, parts } = this.network;
+    if (kind === 'signal') return families[signals.get(id)?.family ?? 0]?.out;
+    const part = parts.get(id);
+    return part && part.variable >= 0 ? part.variable : families[part?.family ?? -1]?.acc0;
   }
 
   /** Whether the last what-if moved this signal or part at all; if not, its distribution is the old one. */
@@ -180,7 +192,7 @@ export class Posterior {
       const only = new Float64Array(family.levels);
       only[u] = 1;
       const folded =
-        this.pass.reweigh({ scope: [family.acc0], table: only }, { toward: family.out }) *
+        this.pass.reweigh({ scope: [family.acc0], table: only }, { toward: [family.out] }) *
         (this.pass.marginal(family.out, true)[u] ?? 0);
       family.folded.forEach((cause, j) => {
         // Given that the folded causes reach u together: this one puts out u and the others no more than u.
@@ -197,7 +209,7 @@ export class Posterior {
                 scope: [link.acc, link.variable, link.out],
                 table: maxNodeShare(link.rows, link.states, family.levels, u),
               };
-        const mass = this.pass.reweigh(factor, { toward: family.out });
+        const mass = this.pass.reweigh(factor, { toward: [family.out] });
         add(`${link.kind}:${link.id}`, mass > 0 ? mass * (this.pass.marginal(family.out, true)[u] ?? 0) : 0);
       }
     }
@@ -234,6 +246,10 @@ function sum(values: Float64Array): number {
   let total = 0;
   for (const value of values) total += value;
   return total;
+}
+
+function alike(a: Float64Array, b: Float64Array | undefined): boolean {
+  return a === b || (b !== undefined && a.every((p, i) => p === b[i]));
 }
 
 /** Multiplies a weight vector onto whatever is already known of a variable. */

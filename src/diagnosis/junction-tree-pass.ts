@@ -2,23 +2,40 @@
 import type { Factor } from './factor.ts';
 import { cliqueOf, indexMap, type JunctionTree } from './junction-tree.ts';
 
-/** Below this relative change of every separator entry a what-if pass stops: what lies beyond moves no digit anybody reads. */
-const STILL = 1e-10;
+/** Below this change of a separator's distribution (total variation) a what-if pass stops: what lies beyond moves no digit anybody reads. */
+const STILL = 1e-13;
 
 export interface ReweighOptions {
-  /** Only this variable will be read: carry the change no farther than its home. */
-  readonly toward?: number;
+  /** Only these variables will be read: carry the change no farther than their homes. */
+  readonly toward?: readonly number[];
   /** Coarser limit for ranking, where a gain of a millionth of a bit does not matter. */
   readonly still?: number;
 }
 
-/** Buffers for one network; reused for every posterior, so that no reading costs an allocation of tables. */
+/**
+ * Buffers for one network; reused for every posterior, so that no reading costs an allocation of tables. What did not change since the last
+ * posterior is not worked out again: one more reading costs the way from its clique to the root, and cliques are calibrated when first read.
+ */
 export class Propagation {
   readonly tree: JunctionTree;
+  /** Evidence behind the present tables, one weight vector a variable. */
+  private given: readonly (Float64Array | undefined)[] = [];
+  /** Variables that live in each clique. */
+  private readonly homed: readonly (readonly number[])[];
+  /** Each clique with its own evidence and all that comes from below; what it sends up from that, as sums and scaled; the log of the scale. */
+  private readonly collected: Float64Array[];
+  private readonly sums: Float64Array[];
+  private readonly messages: Float64Array[];
+  private readonly logs: Float64Array;
+  private readonly stale: Uint8Array;
+  /** Calibrated cliques and separators, and the posterior that they belong to. */
   private readonly tables: Float64Array[];
   private readonly seps: Float64Array[];
+  private readonly calibrated: Int32Array;
+  private generation = 0;
   private readonly scratch: Float64Array[];
   private readonly stamp: Int32Array;
+  private readonly onPath: Int32Array;
   private run = 0;
   private readonly ratio: Float64Array;
   /** Marginals asked for since the last posterior, and since the last what-if. */
@@ -28,88 +45,110 @@ export class Propagation {
 
   constructor(tree: JunctionTree) {
     this.tree = tree;
-    this.tables = tree.cliques.map((c) => new Float64Array(c.size));
-    this.scratch = tree.cliques.map((c) => new Float64Array(c.size));
-    this.seps = tree.cliques.map((c) => new Float64Array(c.rowStart.length - 1));
-    this.stamp = new Int32Array(tree.cliques.length);
-    this.ratio = new Float64Array(Math.max(1, ...tree.cliques.map((c) => c.rowStart.length - 1)));
+    const { cliques, home } = tree;
+    const rows = (c: { readonly rowStart: Int32Array }): Float64Array =>
+      new Float64Array(c.rowStart.length - 1);
+    const homed: number[][] = cliques.map(() => []);
+    home.forEach((c, v) => void homed[c]?.push(v));
+    this.homed = homed;
+    this.collected = cliques.map((c) => new Float64Array(c.size));
+    this.sums = cliques.map(rows);
+    this.messages = cliques.map(rows);
+    this.logs = new Float64Array(cliques.length);
+    this.stale = new Uint8Array(cliques.length).fill(1);
+    this.tables = cliques.map((c) => new Float64Array(c.size));
+    this.seps = cliques.map(rows);
+    this.calibrated = new Int32Array(cliques.length);
+    this.scratch = cliques.map((c) => new Float64Array(c.size));
+    this.stamp = new Int32Array(cliques.length);
+    this.onPath = new Int32Array(cliques.length);
+    this.ratio = new Float64Array(Math.max(1, ...cliques.map((c) => c.rowStart.length - 1)));
   }
 
   /**
-   * Posterior given one weight vector per variable (`undefined` = nothing known). Returns the natural log of the
-   * evidence's probability, or -Infinity if the evidence cannot be (the tables are then of no use).
+   * Posterior given one weight vector per variable (`undefined` = nothing known; vectors must not be changed afterwards). Returns the natural
+   * log of the evidence's probability, or -Infinity if the evidence cannot be (nothing may then be read).
    */
   calibrate(unaries: readonly (Float64Array | undefined)[]): number {
-    const logs = this.collect(unaries);
-    if (logs > Number.NEGATIVE_INFINITY) this.distribute();
+    this.generation += 1;
+    this.run += 1;
+    this.known.clear();
+    this.supposed.clear();
+    const { order, home, cliques } = this.tree;
+    for (let v = 0; v < unaries.length; v += 1)
+      if (!same(unaries[v], this.given[v])) this.stale[home[v] ?? 0] = 1;
+    this.given = unaries;
+    let logs = 0;
+    for (let i = order.length - 1; i >= 0; i -= 1) {
+      const c = order[i] ?? 0;
+      if (this.stale[c] === 1) {
+        // Left stale, a clique that allows nothing is worked out anew with the next evidence.
+        if (!this.collect(c)) return Number.NEGATIVE_INFINITY;
+        this.stale[c] = 0;
+        const up = cliques[c]?.parent ?? -1;
+        if (up >= 0) this.stale[up] = 1;
+      }
+      logs += this.logs[c] as number;
+    }
     return logs;
   }
 
-  /**
-   * The first half of `calibrate`: the log probability of the evidence alone, at half the cost. Nothing but that number
-   * may be read afterwards.
-   */
-  collect(unaries: readonly (Float64Array | undefined)[]): number {
-    this.known.clear();
-    this.supposed.clear();
-    const { cliques, order, home } = this.tree;
-    for (let c = 0; c < cliques.length; c += 1) {
-      const clique = cliques[c];
-      if (clique) this.tables[c]?.set(clique.base);
-    }
-    for (let v = 0; v < unaries.length; v += 1) {
-      const weights = unaries[v];
-      const table = this.tables[home[v] ?? 0];
+  /** Evidence of one clique and of all below it; false if that leaves no state possible. */
+  private collect(c: number): boolean {
+    const clique = this.tree.cliques[c];
+    const own = this.collected[c];
+    const sums = this.sums[c];
+    const message = this.messages[c];
+    if (!clique || !own || !sums || !message) return false;
+    own.set(clique.base);
+    for (const v of this.homed[c] ?? []) {
+      const weights = this.given[v];
       const states = this.tree.homeStates[v];
-      if (weights && table && states)
-        for (let e = 0; e < table.length; e += 1)
-          table[e] = (table[e] as number) * (weights[states[e] as number] as number);
+      if (weights && states)
+        for (let e = 0; e < own.length; e += 1)
+          own[e] = (own[e] as number) * (weights[states[e] as number] as number);
     }
-    let logs = 0;
-    for (let i = order.length - 1; i > 0; i -= 1) {
-      const c = order[i] ?? 0;
-      const clique = cliques[c];
-      const own = this.tables[c];
-      const sep = this.seps[c];
-      const above = this.tables[clique?.parent ?? 0];
-      if (!clique || !own || !sep || !above) continue;
-      const total = sumRows(own, sep, clique.rowStart);
-      if (!(total > 0)) return Number.NEGATIVE_INFINITY;
-      logs += Math.log(total);
-      const inverse = 1 / total;
-      for (let s = 0; s < sep.length; s += 1) this.ratio[s] = (sep[s] as number) * inverse;
-      multiplyMapped(above, this.ratio, clique.parentMap);
+    for (const child of clique.children) {
+      const below = this.messages[child];
+      const map = this.tree.cliques[child]?.parentMap;
+      if (below && map) multiplyMapped(own, below, map);
     }
-    const root = this.tables[order[0] ?? 0] ?? new Float64Array(0);
-    const total = normalise(root);
-    return total > 0 ? logs + Math.log(total) : Number.NEGATIVE_INFINITY;
+    const total = clique.parent < 0 ? normalise(own) : sumRows(own, sums, clique.rowStart);
+    if (!(total > 0)) return false;
+    this.logs[c] = Math.log(total);
+    const inverse = 1 / total;
+    for (let s = 0; s < sums.length; s += 1) message[s] = (sums[s] as number) * inverse;
+    return true;
   }
 
-  private distribute(): void {
-    const { cliques, order } = this.tree;
-    for (let i = 1; i < order.length; i += 1) {
-      const c = order[i] ?? 0;
-      const clique = cliques[c];
-      const own = this.tables[c];
-      const sep = this.seps[c];
-      const above = this.tables[clique?.parent ?? 0];
-      if (!clique || !own || !sep || !above) continue;
-      const fresh = this.ratio;
-      sumMapped(above, fresh, clique.parentMap, sep.length);
-      for (let s = 0; s < sep.length; s += 1) {
-        const now = fresh[s] as number;
-        const old = sep[s] as number;
-        sep[s] = now;
-        fresh[s] = old > 0 ? now / old : 0;
-      }
-      multiplyRows(own, fresh, clique.rowStart);
+  /** Fills the calibrated table of a clique, and of those above it, unless they stand already. */
+  private reach(c: number): void {
+    if (this.calibrated[c] === this.generation) return;
+    this.calibrated[c] = this.generation;
+    const clique = this.tree.cliques[c];
+    const from = this.collected[c];
+    const own = this.tables[c];
+    const sep = this.seps[c];
+    const sums = this.sums[c];
+    if (!clique || !from || !own || !sep || !sums) return;
+    if (clique.parent < 0) {
+      own.set(from);
+      return;
     }
-    this.run += 1;
+    this.reach(clique.parent);
+    sumMapped(this.tables[clique.parent] ?? own, sep, clique.parentMap, sep.length);
+    const { ratio } = this;
+    for (let s = 0; s < sep.length; s += 1) {
+      const before = sums[s] as number;
+      ratio[s] = before > 0 ? (sep[s] as number) / before : 0;
+    }
+    weighRows(from, own, ratio, clique.rowStart);
   }
 
   /** Posterior of a variable; `whatIf` reads it under the last `reweigh` instead. Sums to 1. Not to be changed by the caller. */
   marginal(v: number, whatIf = false): Float64Array {
     const c = this.tree.home[v] ?? 0;
+    this.reach(c);
     const moved = whatIf && this.stamp[c] === this.run;
     const memo = moved ? this.supposed : this.known;
     const done = memo.get(v);
@@ -133,7 +172,7 @@ export class Propagation {
 
   /**
    * What if: weighs the calibrated posterior by `factor` (whose scope lies within one clique) and carries it outward, to
-   * the home of `toward` only if that is given. Returns the posterior mean of the factor: for an indicator, the
+   * the homes of `toward` only if that is given. Returns the posterior mean of the factor: for an indicator, the
    * probability of what it indicates. Read the result with `marginal(v, true)`; it stays until the next call.
    */
   reweigh(factor: Factor, { toward, still = STILL }: ReweighOptions = {}): number {
@@ -149,6 +188,7 @@ export class Propagation {
       this.maps.set(key, place);
     }
     const start = place.clique;
+    this.reach(start);
     const from = this.tables[start];
     const into = this.scratch[start];
     if (!from || !into) return 0;
@@ -157,18 +197,18 @@ export class Propagation {
     const mass = normalise(into);
     this.stamp[start] = this.run;
     if (!(mass > 0)) return 0;
-    const path = toward === undefined ? undefined : this.path(start, this.tree.home[toward] ?? 0);
+    const path = toward && this.paths(start, toward);
     const stack = [start];
     while (stack.length > 0) {
       const c = stack.pop() ?? 0;
       const clique = cliques[c];
       if (!clique) continue;
       for (const child of clique.children) {
-        if (this.stamp[child] === this.run || (path && !path.has(child))) continue;
+        if (this.stamp[child] === this.run || (path && path[child] !== this.run)) continue;
         if (this.carry(c, child, child, still)) stack.push(child);
       }
       const up = clique.parent;
-      if (up < 0 || this.stamp[up] === this.run || (path && !path.has(up))) continue;
+      if (up < 0 || this.stamp[up] === this.run || (path && path[up] !== this.run)) continue;
       if (this.carry(c, up, c, still)) stack.push(up);
     }
     return mass;
@@ -176,6 +216,7 @@ export class Propagation {
 
   /** Carries a change over the separator that belongs to clique `edge`; false if nothing worth carrying crosses it. */
   private carry(from: number, to: number, edge: number, still: number): boolean {
+    this.reach(to);
     const { cliques } = this.tree;
     const source = this.scratch[from];
     const sep = this.seps[edge];
@@ -191,18 +232,13 @@ export class Propagation {
     let change = 0;
     for (let s = 0; s < sep.length; s += 1) {
       const before = sep[s] as number;
-      const r = before > 0 ? (ratio[s] as number) / before : 0;
-      if (before > 0) change = Math.max(change, Math.abs(r - 1));
-      ratio[s] = r;
+      const now = ratio[s] as number;
+      change += Math.abs(now - before);
+      ratio[s] = before > 0 ? now / before : 0;
     }
-    if (change < still) return false;
-    if (down) {
-      for (let s = 0; s < sep.length; s += 1) {
-        const r = ratio[s] as number;
-        const end = rows[s + 1] as number;
-        for (let e = rows[s] as number; e < end; e += 1) into[e] = (old[e] as number) * r;
-      }
-    } else {
+    if (change < 2 * still) return false;
+    if (down) weighRows(old, into, ratio, rows);
+    else {
       for (let e = 0; e < old.length; e += 1)
         into[e] = (old[e] as number) * (ratio[map[e] as number] as number);
     }
@@ -210,16 +246,26 @@ export class Propagation {
     return true;
   }
 
-  private path(a: number, b: number): Set<number> {
-    const { cliques } = this.tree;
-    const found = new Set([a, b]);
-    let [x, y] = [a, b];
-    while (x !== y) {
-      if ((cliques[x]?.depth ?? 0) >= (cliques[y]?.depth ?? 0)) x = cliques[x]?.parent ?? 0;
-      else y = cliques[y]?.parent ?? 0;
-      found.add(x).add(y);
+  /** Marks the cliques between `start` and the homes of `variables` with the number of this run. */
+  private paths(start: number, variables: readonly number[]): Int32Array {
+    const { cliques, home } = this.tree;
+    const { onPath, run } = this;
+    // Up from each home to a clique that is marked or above `start`; then down from there to `start`, which is marked last.
+    const above = new Set<number>();
+    for (let c = start; c >= 0; c = cliques[c]?.parent ?? -1) above.add(c);
+    onPath[start] = run;
+    let top = start;
+    for (const v of variables) {
+      let c = home[v] ?? 0;
+      while (onPath[c] !== run && !above.has(c)) {
+        onPath[c] = run;
+        c = cliques[c]?.parent ?? -1;
+      }
+      if (above.has(c) && (cliques[c]?.depth ?? 0) < (cliques[top]?.depth ?? 0)) top = c;
     }
-    return found;
+    for (let c = start; c !== top; c = cliques[c]?.parent ?? -1) onPath[c] = run;
+    onPath[top] = run;
+    return onPath;
   }
 }
 
@@ -235,12 +281,20 @@ function sumRows(table: Float64Array, out: Float64Array, rows: Int32Array): numb
   return total;
 }
 
-function multiplyRows(table: Float64Array, factors: Float64Array, rows: Int32Array): void {
+function weighRows(from: Float64Array, into: Float64Array, factors: Float64Array, rows: Int32Array): void {
   for (let s = 0; s < rows.length - 1; s += 1) {
     const r = factors[s] as number;
     const end = rows[s + 1] as number;
-    for (let e = rows[s] as number; e < end; e += 1) table[e] = (table[e] as number) * r;
+    for (let e = rows[s] as number; e < end; e += 1) into[e] = (from[e] as number) * r;
   }
+}
+
+/** Whether two weight vectors, or the lack of any, are the same. */
+function same(a: Float64Array | undefined, b: Float64Array | undefined): boolean {
+  if (a === b) return true;
+  if (!a || !b) return false;
+  for (let i = 0; i < a.length; i += 1) if (a[i] !== b[i]) return false;
+  return true;
 }
 
 function sumMapped(table: Float64Array, out: Float64Array, map: Int32Array, size: number): void {

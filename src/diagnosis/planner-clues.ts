@@ -4,7 +4,7 @@ import type { Network } from './network.ts';
 import { bySenses, type Sign } from './planner-signs.ts';
 import type { Scored } from './planner-stop.ts';
 import { chanceReal, ifReal, type Supposed, tracedBack } from './planner-supposed.ts';
-import { arranged, beliefOver, type MethodsDone, sayOf, variableOf } from './planner-tells.ts';
+import { arranged, beliefOver, type MethodsDone, sayOf, variablesOf } from './planner-tells.ts';
 import type { Belief } from './types.ts';
 
 /** Information about the cause of a sign worth one more check, bits ... */
@@ -97,8 +97,9 @@ function bitsAbout(
 ): number {
   let signal = 0;
   let parts = 0;
-  for (const read of check.reads) {
-    const variable = variableOf(read);
+  const variables = variablesOf(check);
+  for (const [n, read] of check.reads.entries()) {
+    const variable = variables[n] ?? '';
     const then = real.get(variable);
     if (!then || then.share === 0) continue;
     const states = beliefOver(network, belief, variable);

@@ -10,7 +10,7 @@ const SURE = 0.5;
 /** A signal this likely wrong is as good as known to be. */
 const TRACED = 0.9;
 /** A what-if pass stops where nothing changes by more than this. */
-const STILL = 1e-4;
+const STILL = 2e-4;
 
 /** What would be believed of one variable that feeds a sign if the sign were surely real. */
 export interface IfReal {
@@ -106,6 +106,16 @@ interface Apart {
   readonly normal: ReadonlyMap<string, Float64Array>;
 }
 
+/** All that feeds a signal, itself included: the signals, and the parts that upset any of them. */
+function feeding(
+  network: Network,
+  signal: string,
+): { readonly signals: readonly string[]; readonly parts: readonly string[] } {
+  const where = upstream(network, signal);
+  const parts = [...network.parts.values()].filter((part) => part.signals.some((upset) => where.has(upset)));
+  return { signals: [...where], parts: parts.map(({ id }) => id) };
+}
+
 const apartBefore = new WeakMap<Belief, Map<string, Apart>>();
 
 /** The same for one signal and all that feeds it, worked out once a belief: signs share signals. */
@@ -123,7 +133,12 @@ function workedApart(network: Network, belief: Belief, signal: string, chance: n
   const wrongIsRarer = chance <= 0.5;
   const levels = network.signals.get(signal)?.levels ?? [];
   const weights = Float64Array.from(levels, (_, level) => ((level === 0) === wrongIsRarer ? 0 : 1));
-  posterior.suppose({ kind: 'signal', id: signal, weights }, { still: STILL });
+  const { signals, parts } = feeding(network, signal);
+  const toward = [
+    ...signals.map((id) => posterior.variable('signal', id)),
+    ...parts.map((id) => posterior.variable('part', id)),
+  ].filter((at) => at !== undefined);
+  posterior.suppose({ kind: 'signal', id: signal, weights }, { still: STILL, toward });
   const rarer = wrongIsRarer ? chance : 1 - chance;
   const supposed = new Map<string, Float64Array>();
   const rest = new Map<string, Float64Array>();
@@ -139,9 +154,7 @@ function workedApart(network: Network, belief: Belief, signal: string, chance: n
       now.map((value, n) => Math.max(0, (value - rarer * (then[n] ?? 0)) / (1 - rarer))),
     );
   };
-  const where = upstream(network, signal);
-  for (const id of where) add('signal', id);
-  for (const { id, signals } of network.parts.values())
-    if (signals.some((upset) => where.has(upset))) add('part', id);
+  for (const id of signals) add('signal', id);
+  for (const id of parts) add('part', id);
   return wrongIsRarer ? { real: supposed, normal: rest } : { real: rest, normal: supposed };
 }

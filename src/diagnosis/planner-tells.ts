@@ -9,6 +9,17 @@ export function variableOf(read: Read): string {
   return read.part ? `part:${read.part}` : `signal:${read.signal ?? ''}`;
 }
 
+const variablesBefore = new WeakMap<Check, readonly string[]>();
+
+/** Variable names of all reads of a check, in their order. */
+export function variablesOf(check: Check): readonly string[] {
+  const known = variablesBefore.get(check);
+  if (known) return known;
+  const made = check.reads.map(variableOf);
+  variablesBefore.set(check, made);
+  return made;
+}
+
 /** Variable and method -> checks that have spoken on it. */
 export type MethodsDone = ReadonlyMap<string, ReadonlySet<string>>;
 

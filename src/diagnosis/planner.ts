@@ -11,7 +11,7 @@ import { beyondLooks } from './planner-looks.ts';
 import { type Relevance, relevanceOf } from './planner-relevance.ts';
 import { type Complaint, type Sign, signsOf } from './planner-signs.ts';
 import { type Aim, judgeStop, type Scored, SETTLED } from './planner-stop.ts';
-import { arranged, beliefOver, type MethodsDone, methodsDone, sayOf, variableOf } from './planner-tells.ts';
+import { arranged, beliefOver, type MethodsDone, methodsDone, sayOf, variablesOf } from './planner-tells.ts';
 import type { Belief, Candidate, Evidence, Expected, Plan, PlannedCheck } from './types.ts';
 
 /** Weight of what a check tells about the core parts against what it tells about the thing it reads. */
@@ -21,7 +21,7 @@ const NEAR_TIE = 0.95;
 /** How many places at the top are put into walk order where they tie. */
 const ORDERED_PLACES = 12;
 /** A what-if pass for ranking stops where nothing changes by more than this. */
-const STILL = 1e-4;
+const STILL = 2e-4;
 /** Shortest time any check is counted with, minutes. */
 const LEAST_MINUTES = 0.25;
 
@@ -43,7 +43,7 @@ export function planNext(
   barring: readonly string[] = [],
 ): Plan {
   const signs = signsOf(network, evidence, complaints);
-  const prospects = prospectsOf(network, belief, evidence, signs);
+  const prospects = prospectsOf(network, belief, evidence, candidates, signs);
   const scored = candidates.map((candidate) => score(candidate, network, belief, prospects));
   const ranked = orderCandidates(beyondLooks(network, belief, evidence, scored));
   const verdict = judgeStop(network, belief, evidence, ranked, signs, {
@@ -109,6 +109,8 @@ interface Prospects {
   /** Signals seen or heard to be absent. */
   readonly dark: ReadonlySet<string>;
   readonly cores: readonly CoreQuestion[];
+  /** Variables that the core questions were put to. */
+  readonly asked: ReadonlySet<string>;
   readonly done: MethodsDone;
   readonly told: Map<Check, { readonly expected: Expected | undefined; readonly tells: Tells }>;
 }
@@ -119,12 +121,14 @@ function prospectsOf(
   network: Network,
   belief: Belief,
   evidence: readonly Evidence[],
+  candidates: readonly Candidate[],
   signs: readonly Sign[],
 ): Prospects {
   const places = new Set(signs.flatMap((s) => s.foremost));
   const foremost = [...places].sort().join(' ');
   const known = prospectsBefore.get(belief);
-  if (known?.foremost === foremost) return known;
+  const read = new Set(candidates.flatMap(({ check }) => variablesOf(check)));
+  if (known?.foremost === foremost && [...read].every((variable) => known.asked.has(variable))) return known;
   const follows = consequencesOfFound(network, belief, evidence);
   const dark = unseen(belief, evidence);
   const made: Prospects = {
@@ -132,7 +136,8 @@ function prospectsOf(
     follows,
     dark,
     relevance: relevanceOf(network, belief, places, follows, dark),
-    cores: coreQuestions(network, belief, posteriorOf(network, belief)),
+    cores: coreQuestions(network, belief, posteriorOf(network, belief), read),
+    asked: read,
     done: methodsDone(evidence),
     told: new Map(),
   };
@@ -147,8 +152,20 @@ interface CoreQuestion {
   readonly by: ReadonlyMap<string, { readonly bad: ArrayLike<number>; readonly good: ArrayLike<number> }>;
 }
 
-function coreQuestions(network: Network, belief: Belief, posterior: Posterior): CoreQuestion[] {
-  const variables = new Set(network.rulebook.checks.flatMap((check) => check.reads.map(variableOf)));
+/** The core questions, put to the variables of `asked` that this set has. */
+function coreQuestions(
+  network: Network,
+  belief: Belief,
+  posterior: Posterior,
+  asked: ReadonlySet<string>,
+): CoreQuestion[] {
+  const variables = [...asked].flatMap((variable) => {
+    const kind = variable.startsWith('signal:') ? 'signal' : 'part';
+    const id = variable.slice(kind.length + 1);
+    const at = posterior.variable(kind, id);
+    return at === undefined ? [] : [{ variable, kind, id, at } as const];
+  });
+  const toward = variables.map(({ at }) => at);
   return [...network.assemblies.values()]
     .filter((a) => a.assembly.core)
     .flatMap(({ id }) => {
@@ -158,14 +175,11 @@ function coreQuestions(network: Network, belief: Belief, posterior: Posterior): 
       const badIsRarer = p <= 0.5;
       posterior.suppose(
         { kind: 'assembly', id, weights: Float64Array.of(badIsRarer ? 0 : 1, badIsRarer ? 1 : 0) },
-        { still: STILL },
+        { still: STILL, toward },
       );
       const share = badIsRarer ? p : 1 - p;
       const by = new Map<string, { bad: ArrayLike<number>; good: ArrayLike<number> }>();
-      for (const variable of variables) {
-        const kind = variable.startsWith('signal:') ? 'signal' : 'part';
-        const name = variable.slice(kind.length + 1);
-        if (!(kind === 'signal' ? network.signals : network.parts).has(name)) continue;
+      for (const { variable, kind, id: name } of variables) {
         if (!posterior.moved(kind, name)) continue;
         const rare = kind === 'signal' ? posterior.signal(name, true) : posterior.part(name, true);
         const whole = kind === 'signal' ? posterior.signal(name) : posterior.part(name);
@@ -203,8 +217,9 @@ function tellsOf(
   let gain = 0;
   let relevant = 0;
   let ceiling = 0;
-  for (const read of check.reads) {
-    const variable = variableOf(read);
+  const variables = variablesOf(check);
+  for (const [n, read] of check.reads.entries()) {
+    const variable = variables[n] ?? '';
     const states = beliefOver(network, belief, variable);
     if (!states) continue;
     if (read.scale === 'ratio' && !expected?.value) continue;

@@ -70,6 +70,43 @@ describe('the rule pack as a network', () => {
     expect(worst).toBeLessThan(1e-10);
   });
 
+  it('gives reading by reading, and with readings taken back, the very beliefs that all of them at once give', () => {
+    const set = facts({ family: book.families[0]?.id ?? '' });
+    const [kept, anew] = [compileNetwork(book, set), compileNetwork(book, set)];
+    const random = seededRandom(90);
+    const all = randomEvidence(random);
+    let now: Evidence[] = [];
+    for (let n = 0; n < 40; n += 1) {
+      const one = all[Math.floor(random() * all.length)] as Evidence;
+      now = now.includes(one) ? now.filter((e) => e !== one) : [...now, one];
+      const a = infer(kept, now);
+      // The other network forgets everything between two readings.
+      anew.posterior.load(new Map());
+      const b = infer(anew, now);
+      if (isImpossible(a) || isImpossible(b)) throw new Error('impossible');
+      expect(a.logEvidence).toBe(b.logEvidence);
+      expect(a.parts).toEqual(b.parts);
+      expect(a.signals).toEqual(b.signals);
+    }
+  });
+
+  it('supposes the same of what is asked for, whether a what-if goes there only or everywhere', () => {
+    const network = compileNetwork(book, facts({ family: book.families[0]?.id ?? '' }));
+    const random = seededRandom(91);
+    infer(network, randomEvidence(random));
+    const { posterior } = network;
+    const names = [...network.parts.keys()];
+    for (const [id, { levels }] of [...network.signals].slice(0, 60)) {
+      const condition = { kind: 'signal', id, weights: Float64Array.from(levels, (_, n) => n) } as const;
+      const wanted = Array.from({ length: 3 }, () => names[Math.floor(random() * names.length)] ?? '');
+      posterior.suppose(condition);
+      const everywhere = wanted.map((part) => [...posterior.part(part, true)]);
+      const toward = wanted.flatMap((part) => posterior.variable('part', part) ?? []);
+      posterior.suppose(condition, { toward });
+      expect(wanted.map((part) => [...posterior.part(part, true)])).toEqual(everywhere);
+    }
+  });
+
   it('always has something to ask at the start, with a reason that names it', () => {
     const network = compileNetwork(book, facts({ family: book.families[0]?.id ?? '' }));
     const belief = infer(network, []);
