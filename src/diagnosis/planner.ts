@@ -21,7 +21,7 @@ const NEAR_TIE = 0.95;
 /** How many places at the top are put into walk order where they tie. */
 const ORDERED_PLACES = 12;
 /** A what-if pass for ranking stops where nothing changes by more than this. */
-const STILL = 2e-4;
+const STILL = 1e-3;
 /** Shortest time any check is counted with, minutes. */
 const LEAST_MINUTES = 0.25;
 
