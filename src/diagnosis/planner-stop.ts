@@ -99,12 +99,14 @@ export function judgeStop(
     done,
     wentOn,
     barring,
+    mayBeCured,
   }: {
     readonly follows: Consequence;
     readonly dark: ReadonlySet<string>;
     readonly done: MethodsDone;
     readonly wentOn: readonly string[];
     readonly barring: readonly string[];
+    readonly mayBeCured: readonly string[];
   },
 ): StopJudgement {
   const usual = ranked.filter((s) => !s.candidate.check.risky);
@@ -127,8 +129,9 @@ export function judgeStop(
   const gone = new Set(outcomes.map((o) => o.id).filter((id) => hidden(network, id, follows, dark) >= GONE));
   const blind = ({ candidate }: Scored): boolean =>
     candidate.check.reads.some((r) => gone.has(r.signal ?? ''));
-  const awaited = new Set<Scored>();
-  let unseen = false;
+  const cured = (s: Scored): boolean => mayBeCured.some((id) => s.gains.has(`signal:${id}`));
+  const awaited = new Set(usual.filter((s) => cured(s) && !blind(s)));
+  let unseen = awaited.size > 0;
   let unsettled = false;
   for (const { id } of outcomes) {
     const bad = 1 - (belief.signals.get(id)?.normal ?? 1);
@@ -142,7 +145,7 @@ export function judgeStop(
     const seen = direct.filter((s) => !blind(s));
     if (gone.has(id) || (gone.size > 0 && seen.length === 0)) continue;
     for (const s of seen) awaited.add(s);
-    // An outcome that cannot be looked at (a cold session) is worked out from what can be read.
+    // What cannot be looked at (a cold session) is worked out from what can be read.
     unseen ||= direct.length > 0 || usual.some((s) => s.relevantBits >= WORTHWHILE);
   }
 
@@ -339,7 +342,7 @@ function worstOf(network: Network, belief: Belief, parts: readonly string[]): Pa
   return parts.flatMap((p) => network.parts.get(p) ?? []).toSorted((a, b) => ok(a) - ok(b))[0];
 }
 
-/** What is still to be read of what feeds a core part that the running set alone speaks against. */
+/** What feeds a core part that the running set alone speaks against, and is still to be read. */
 function beforeBlame(
   network: Network,
   belief: Belief,

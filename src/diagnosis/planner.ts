@@ -25,22 +25,30 @@ const STILL = 1e-3;
 /** Shortest time any check is counted with, minutes. */
 const LEAST_MINUTES = 0.25;
 
+/** What is known of a set beside its readings. */
+export interface Beside {
+  /** What the owner said and no repair has answered. */
+  readonly complaints?: readonly Complaint[];
+  /** Core assemblies that may be lost without an end of the asking. */
+  readonly wentOn?: readonly string[];
+  /** Signals whose reading keeps the set off: their causes come first. */
+  readonly barring?: readonly string[];
+  /** Signals that a complaint was about, and that nothing has read since the repair that may have cured it: no walk ends without. */
+  readonly mayBeCured?: readonly string[];
+}
+
 /**
  * Ranks `candidates` (which the caller has cleared with the interlock and rid of checks already read) and says whether
  * more asking is worth it. Score = (3 x information about the core parts + relevance x information about what is read) per
  * minute, state change and access included. Protective checks come first in walk order, risky ones last; checks within
- * 5 % in one supply state keep walk order. `complaints` are what the owner said and no repair has answered; `wentOn` are core assemblies
- * that may be lost without an end of the asking; `barring` are signals whose reading keeps the set off: their causes come first. About 10 ms for
- * 250 candidates.
+ * 5 % in one supply state keep walk order. About 10 ms for 250 candidates.
  */
 export function planNext(
   network: Network,
   belief: Belief,
   evidence: readonly Evidence[],
   candidates: readonly Candidate[],
-  complaints: readonly Complaint[] = [],
-  wentOn: readonly string[] = [],
-  barring: readonly string[] = [],
+  { complaints = [], wentOn = [], barring = [], mayBeCured = [] }: Beside = {},
 ): Plan {
   const signs = signsOf(network, evidence, complaints);
   const prospects = prospectsOf(network, belief, evidence, candidates, signs);
@@ -52,6 +60,7 @@ export function planNext(
     done: prospects.done,
     wentOn,
     barring,
+    mayBeCured,
   });
   const again = ranked.filter(({ candidate }) => candidate.again && !candidate.protective);
   if (verdict.stop) {

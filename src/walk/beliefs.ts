@@ -191,17 +191,38 @@ export function evidenceNow(
   return [...evidence, ...said];
 }
 
-/** What the owner complains of, with the signals that each complaint may mean; what a repair may have cured has to show again. */
+/** What the owner complains of, with the signals that each complaint may mean, what it most likely means first. */
+function complaintsMade(book: Rulebook, set: SetFacts | undefined): Complaint[] {
+  return (set?.complaint ?? []).flatMap((id) => {
+    const symptom = book.symptoms.find((s) => s.id === id);
+    const likely = Object.entries(symptom?.reads ?? {}).flatMap(([signal, { normal = 0, ...wrong }]) => {
+      const most = Math.max(0, ...Object.values(wrong));
+      return most > normal ? [{ signal, odds: most / normal }] : [];
+    });
+    const signals = likely.toSorted((a, b) => b.odds - a.odds).map(({ signal }) => signal);
+    return symptom && signals.length > 0 ? [{ title: symptom.title, signals }] : [];
+  });
+}
+
+/** What the owner complains of; what a repair may have cured has to show again. */
 export function complaintsOf(book: Rulebook, state: SessionState): Complaint[] {
   const retired = retiredBy(book, state);
-  return (state.set?.complaint ?? []).flatMap((id) => {
-    const symptom = book.symptoms.find((s) => s.id === id);
-    if (!symptom) return [];
-    const signals = Object.entries(symptom.reads)
-      .filter(([, { normal = 0, ...wrong }]) => Math.max(0, ...Object.values(wrong)) > normal)
-      .map(([signal]) => signal);
-    const cured = signals.some((signal) => retired.has(`signal:${signal}`));
-    return signals.length > 0 && !cured ? [{ title: symptom.title, signals }] : [];
+  return complaintsMade(book, state.set).filter(
+    ({ signals }) => !signals.some((signal) => retired.has(`signal:${signal}`)),
+  );
+}
+
+/** What each complaint most likely means, where a repair may have cured it and nothing has read it since. */
+export function mayBeCured(
+  book: Rulebook,
+  state: SessionState,
+  evidence: readonly Evidence[],
+): readonly string[] {
+  const retired = retiredBy(book, state);
+  const read = new Set(evidence.filter(({ seq }) => seq > 0).map(({ variable }) => variable));
+  return complaintsMade(book, state.set).flatMap(({ signals: [chief = ''] }) => {
+    const variable = `signal:${chief}`;
+    return retired.has(variable) && !read.has(variable) ? [chief] : [];
   });
 }
 

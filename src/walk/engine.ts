@@ -34,7 +34,7 @@ import {
   type SessionState,
   type SkipReason,
 } from '../session/index.ts';
-import { circumstancesOf, complaintsOf, judgedReadings } from './beliefs.ts';
+import { circumstancesOf, complaintsOf, judgedReadings, mayBeCured } from './beliefs.ts';
 import { tooEarlyFor } from './bring-up-rows.ts';
 import { doubtOf } from './doubt.ts';
 import {
@@ -218,17 +218,14 @@ export function createEngine(book: Rulebook, { arrange }: EngineOptions = {}): E
         !(safe.supply === 'isolated-limited' && tooEarlyFor(check, at) !== undefined),
     );
     const doable = new Map(candidates.map((c) => [c.check.id, c.check.minutes + c.changeMinutes]));
-    const planned = planNext(
-      network,
-      belief,
-      evidence,
-      candidates,
-      complaintsOf(book, state),
-      state.wentOn,
-      bars
+    const planned = planNext(network, belief, evidence, candidates, {
+      complaints: complaintsOf(book, state),
+      wentOn: state.wentOn,
+      barring: bars
         .flatMap(({ check, from }) => (from === 'power' ? (check?.reads ?? []) : []))
         .flatMap(({ signal }) => signal ?? []),
-    );
+      mayBeCured: mayBeCured(book, state, evidence),
+    });
     const plan = arrange?.(planned) ?? planned;
     const suspects = options.explained
       ? inference.suspects.map((s) => ({ ...s, because: explainSuspect(network, evidence, s.id) }))

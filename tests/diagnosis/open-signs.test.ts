@@ -127,7 +127,9 @@ describe('what is behind a sign if it is real', () => {
 
   it('ends a walk in which nothing is left to ask, and a set with it is never called right', () => {
     const { belief, evidence } = beliefAfter('good');
-    const plan = planNext(network, belief, evidence, [], [{ title: 'Weak sound', signals: ['tone'] }]);
+    const plan = planNext(network, belief, evidence, [], {
+      complaints: [{ title: 'Weak sound', signals: ['tone'] }],
+    });
     expect(plan.stop?.reason).toBe('exhausted');
     expect(plan.stop?.say).toContain('Nothing found accounts for: weak sound. If it is real');
     expect(plan.stop?.openSigns.map((s) => s.title)).toEqual(['Weak sound']);

@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import {
   type Candidate,
+  type Complaint,
   compileNetwork,
   evidenceOf,
   infer,
@@ -17,12 +18,16 @@ const network = compileNetwork(TINY, facts());
 function plan(
   readings: readonly JudgedReading[],
   open?: readonly Candidate[],
-  complaints: Parameters<typeof planNext>[4] = [],
+  complaints: readonly Complaint[] = [],
+  mayBeCured: readonly string[] = [],
 ): Plan {
   const evidence = readings.flatMap(evidenceOf);
   const belief = infer(network, evidence);
   if (isImpossible(belief)) throw new Error(belief.impossible);
-  return planNext(network, belief, evidence, open ?? candidates(readings.map((r) => r.check.id)), complaints);
+  return planNext(network, belief, evidence, open ?? candidates(readings.map((r) => r.check.id)), {
+    complaints,
+    mayBeCured,
+  });
 }
 const first = (p: Plan): string | undefined => p.ranked[0]?.check.id;
 
@@ -182,6 +187,17 @@ describe('planner', () => {
     const seen = [{ title: 'Dim', signals: ['light'] }];
     expect(plan(untested, [], seen).stop?.reason).toBe('nothing-found');
     expect(p.stop?.reason).not.toBe('nothing-found');
+  });
+
+  it('does not end before what a repair may have cured of a complaint has been read again', () => {
+    const untested = HEALTHY.filter((r) => r.check.id !== 'drive-volts');
+    const left = candidates(untested.map((r) => r.check.id)).filter((c) => c.check.id === 'drive-volts');
+    expect(plan(untested, left).stop?.reason).toBe('nothing-found');
+    const p = plan(untested, left, [], ['drive']);
+    expect(p.stop).toBeUndefined();
+    expect(first(p)).toBe('drive-volts');
+    // Where nothing can read it, the walk does not wait for it.
+    expect(plan(untested, [], [], ['drive']).stop?.reason).toBe('nothing-found');
   });
 
   it('works a cold session without sight of the screen, and does not ask what is known beforehand as a proof', () => {
