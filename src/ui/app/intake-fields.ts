@@ -2,6 +2,7 @@
 import { factsOf, holds } from '../../rulebook/facts.ts';
 import { factsOfPictureTube, registeredType } from '../../rulebook/registered.ts';
 import type { Rulebook, SetFacts } from '../../rulebook/types.ts';
+import { parseReading } from '../../session/reading-syntax.ts';
 import { clean } from '../text.ts';
 
 export type Wish = 'watch' | 'display' | 'sell' | 'unknown';
@@ -193,9 +194,12 @@ export function fieldWords(field: IntakeField, draft: Draft): string {
   return field.unit === '' || value === '' ? value : `${value} ${field.unit}`;
 }
 
-/** Volts or watts as typed, decimal comma and unit included; NaN if it is none. */
-export const numberTyped = (typed: string): number =>
-  Number(typed.replace(',', '.').replace(/\s*[vw]$/i, ''));
+/** Volts or watts as typed, in any spelling that a reading takes; NaN if it is none, or could be two. */
+export function numberTyped(typed: string, unit: string): number {
+  const quantity = unit === 'W' ? 'watts' : 'ac-volts';
+  const parsed = parseReading(typed, { kind: 'number', quantity, unit });
+  return parsed.ok === true && parsed.value.kind === 'number' ? parsed.value.value : Number.NaN;
+}
 
 export type Answered =
   | { readonly ok: true; readonly draft: Draft }
@@ -210,7 +214,7 @@ export function answer(book: Rulebook, field: IntakeField, typed: string, draft:
     draft: { ...draft, facts: { ...facts, ...change } },
   });
   if (field.kind === 'number') {
-    const volts = numberTyped(value);
+    const volts = numberTyped(value, field.unit);
     const [least, most] = field.range;
     if (value === '' || !Number.isFinite(volts) || volts < least || volts > most) {
       return {
