@@ -4,6 +4,7 @@ import { untilSettled } from '../../src/diagnosis/next-steps.ts';
 import { reportContent } from '../../src/report/content.ts';
 import { renderReport } from '../../src/report/index.ts';
 import { ownersText, unitsInWords, wordsIn } from '../../src/report/owner-words.ts';
+import { OWNER_SAID } from '../../src/session/owner-said.ts';
 import { book, DEMOS, inputOf, muchWrong } from './demo-inputs.ts';
 
 const ALL = [...DEMOS, 'demo-meridian'];
@@ -92,5 +93,21 @@ describe('order and recommendation', () => {
     expect(renderReport(muchWrong(), 'md', 'owner')).not.toMatch(
       /Confirm before replacing|\d (?:kohm|Mohm)\b/,
     );
+  });
+});
+
+describe('what the owner said', () => {
+  it('stands in own words on the page and in the record, the last time it was typed', () => {
+    const input = inputOf('demo-orchard');
+    const { state } = input.view;
+    const note = (seq: number, text: string) => ({ seq, at: state.lastAt, text, check: OWNER_SAID });
+    const notes = [note(3, 'it hums'), note(4, 'it hums, then *nothing*')];
+    const said = { ...input, view: { ...input.view, state: { ...state, notes } } };
+    expect(renderReport(said, 'md', 'owner')).toContain('- You said: it hums, then \\*nothing\\*');
+    expect(renderReport(said, 'html', 'owner')).toContain(
+      '<dt>You said</dt><dd>it hums, then *nothing*</dd>',
+    );
+    expect(renderReport(said, 'md', 'record')).toContain('(the owner, in own words) it hums');
+    expect(renderReport(input, 'md', 'owner')).not.toContain('You said');
   });
 });

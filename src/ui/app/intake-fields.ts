@@ -28,6 +28,8 @@ export interface IntakeField {
 export interface Draft {
   readonly facts: SetFacts;
   readonly wish: Wish;
+  /** What the owner said of it in own words. */
+  readonly said?: string;
 }
 
 const DONT_KNOW: FieldOption = { id: 'unknown', title: "don't know", describe: '' };
@@ -98,6 +100,11 @@ export function intakeFields(book: Rulebook, draft: SetFacts): readonly IntakeFi
       option('display', 'to show it, working or not'),
       option('sell', 'to sell it'),
     ]),
+    text(
+      'said',
+      'Owner says',
+      'What the owner says of it, in own words; one line, for the record. Enter passes over it.',
+    ),
     {
       ...base,
       id: 'complaint',
@@ -146,7 +153,7 @@ export function intakeFields(book: Rulebook, draft: SetFacts): readonly IntakeFi
 }
 
 /** What a field holds now: option ids for choices (joined by commas for several), text otherwise. */
-export function fieldValue(field: IntakeField, { facts, wish }: Draft): string {
+export function fieldValue(field: IntakeField, { facts, wish, said }: Draft): string {
   const [kind, key = ''] = field.id.split(':');
   switch (kind) {
     case 'fact':
@@ -155,6 +162,8 @@ export function fieldValue(field: IntakeField, { facts, wish }: Draft): string {
       return facts.tubes[key] ?? '';
     case 'wish':
       return wish;
+    case 'said':
+      return said ?? '';
     case 'complaint':
       return facts.complaint.join(',');
     case 'line-volts':
@@ -238,6 +247,8 @@ export function answer(book: Rulebook, field: IntakeField, typed: string, draft:
       const wish = (['watch', 'display', 'sell'] as const).find((w) => w === value) ?? 'unknown';
       return { ok: true, draft: { ...draft, wish } };
     }
+    case 'said':
+      return { ok: true, draft: { ...draft, said: value } };
     case 'family': {
       const family = book.families.find((f) => f.id === value);
       if (!family) return { ok: false, message: 'Choose the kind of supply: the walk depends on it.' };
