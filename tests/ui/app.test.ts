@@ -495,6 +495,10 @@ describe('sheets', () => {
     expect(await text()).toMatch(/Proven: \d+ %/);
     bench.type(KEY.ctrl('o'));
     expect(bench.reports).toHaveLength(1);
+    expect(bench.app.state.notice?.text).toContain(`: ${bench.reports[0]}`);
+    expect(bench.app.state.notice?.text).not.toContain('older one');
+    bench.type(KEY.ctrl('o'));
+    expect(bench.app.state.notice?.text).toContain('the older one stays beside it');
   });
 
   it('shows a sign that nothing found accounts for, with its causes, beside the suspects and on the sheet', async () => {
