@@ -1,5 +1,4 @@
 // What the screens work with once the first frame stands: preferences, rule base, engine, sessions, write-ups. None of it is loaded before.
-import { join } from 'node:path';
 import {
   archiveSession,
   createSession,
@@ -14,7 +13,7 @@ import { createEngine, type Engine } from '../walk/engine.ts';
 import { sessionsFolder } from './places.ts';
 import { rehearse } from './practice.ts';
 import { openPreferences } from './preferences.ts';
-import { reportOf, writeWhole } from './report.ts';
+import { freeReportPath, reportOf, writeWhole } from './report.ts';
 import { rulebookFrom } from './rulebase.ts';
 import { inTerms } from './terms.ts';
 import { openForWork } from './tryout.ts';
@@ -60,14 +59,14 @@ export async function readAfterFrame(line: CommandLine): Promise<AfterFrame> {
       },
       writeReport(_view, session) {
         const { technician, terms } = preferences.read();
-        const path = join(folder, `${session.name}.report.html`);
+        const { path, older } = freeReportPath(folder, session.name);
         // A report puts the rules' own words into the terms of today; words exchanged before would be exchanged again.
         const plain = engine.book === book ? engine : createEngine(book);
         writeWhole(
           path,
           reportOf(plain, book, session, { format: 'html', technician, terms, now: new Date() }),
         );
-        return path;
+        return { path, older };
       },
       readPreferences: () => preferences.read(),
       savePreferences: (change) => preferences.save(change),

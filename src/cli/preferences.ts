@@ -36,7 +36,11 @@ const SCHEMA = z.object({
 });
 
 /** A broken-off intake; one that is not as it must be is forgotten, the rest of the file stands. */
-const INTAKE = z.object({ facts: setFacts, wish: z.enum(['watch', 'display', 'sell', 'unknown']) });
+const INTAKE = z.object({
+  facts: setFacts,
+  wish: z.enum(['watch', 'display', 'sell', 'unknown']),
+  said: z.string().max(2000).default(''),
+});
 
 function refuseOddContent(stored: unknown): void {
   const issue = SCHEMA.safeParse(stored).error?.issues[0];

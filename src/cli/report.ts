@@ -1,5 +1,6 @@
 // `report`: the write-up of a session, to standard output or a file.
-import { resolve } from 'node:path';
+import { existsSync } from 'node:fs';
+import { join, resolve } from 'node:path';
 import writeFileAtomic from 'write-file-atomic';
 import {
   type Photo,
@@ -53,6 +54,17 @@ export function reportOf(
   { format, ...options }: WriteUp & { readonly format: ReportFormat },
 ): string {
   return renderReport(inputFor(engine, book, session, options), format);
+}
+
+/** The first free name for a session's report in its folder: `NAME.report.html`, then `NAME.report-2.html` and so on. */
+export function freeReportPath(
+  folder: string,
+  name: string,
+): { readonly path: string; readonly older: boolean } {
+  const named = (number: number) => join(folder, `${name}.report${number === 1 ? '' : `-${number}`}.html`);
+  let number = 1;
+  while (existsSync(named(number))) number += 1;
+  return { path: named(number), older: number > 1 };
 }
 
 /** Writes a file whole or not at all. Throws InputError if the disk refuses. */

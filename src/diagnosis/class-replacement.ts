@@ -45,6 +45,9 @@ const GROUPS = [
 ] as const;
 type Group = (typeof GROUPS)[number];
 
+/** Renewed before the set is run for a proof: what can kill somebody or a part that nobody makes. Common practice, no source. */
+const BEFORE_RUN: ReadonlySet<Group> = new Set(['line', 'killers']);
+
 export interface ClassInput {
   readonly rulebook: Rulebook;
   readonly belief: Belief;
@@ -132,6 +135,7 @@ function classStep(group: Group, own: readonly Position[], input: ClassInput): N
       group === 'killers'
         ? `Before the horizontal output stage is enabled again: renew the capacitors that can kill the flyback${original}`
         : `${verbOf(group)} every ${titles}${original}`,
+    ...(BEFORE_RUN.has(group) ? { beforeRun: true } : {}),
     part: group === 'clean' ? '' : [...new Set(kinds.map((kind) => kind.replacement))].join('; '),
     why: `${aged} Among them: ${namesOf(own.map((position) => position.part))}.`,
     caution: caution(

@@ -3,7 +3,7 @@ import type { Check, Part } from '../rulebook/types.ts';
 import { caution } from './class-replacement.ts';
 import { COMPLAINT } from './infer.ts';
 import { canDo, type StepsInput } from './missing-proof.ts';
-import { chanceWords, checkTitle, inSentence, listWords, sentences } from './plain-words.ts';
+import { chanceWords, inSentence, isLook, listWords, sentences } from './plain-words.ts';
 import type { NextStep, OpenSign, SupposedCause, Suspect } from './types.ts';
 
 /** Below this a suspect is confirmed by measuring before anything is replaced. */
@@ -43,19 +43,22 @@ export function confirmations(named: readonly Suspect[], input: StepsInput): rea
     const key = check?.id ?? suspect.part;
     if (taken.has(key)) continue;
     taken.add(key);
-    const again = raised[0] ? checkTitle(input.rulebook, raised[0]) : undefined;
+    const first = input.rulebook.checks.find((one) => one.id === raised[0]);
+    const again = first ? inSentence(first.title) : undefined;
     const minutes = check?.minutes ?? 10;
     steps.push({
       kind: 'measure',
       action: check
         ? `Confirm before replacing: ${inSentence(check.title)}`
-        : `Confirm before replacing: ${again ? `take ${again} again, with another instrument or method where there is one` : `measure the part itself, the ${inSentence(suspect.title)}`}`,
+        : `Confirm before replacing: ${onceMore(first) ?? `measure the part itself, the ${inSentence(suspect.title)}`}`,
+      plain: 'Before anything is bought for it, find out by a test whether this is so',
+      settles: isCorePart(partOf(suspect, input), input),
       part: suspect.title,
       why: hearsay
         ? 'So far it rests on what the owner said alone.'
         : raised.length === 1 && again
           ? `So far it rests on one reading (${again}).`
-          : 'Likely enough to look at, not likely enough to replace.',
+          : 'Likely enough to test, not likely enough to replace.',
       caution: check ? caution(input.rulebook, ...check.cautions) : '',
       hours: [minutes / 60, minutes / 30],
       cost: [0, 0],
@@ -64,9 +67,21 @@ export function confirmations(named: readonly Suspect[], input: StepsInput): rea
   return steps;
 }
 
+/** How a reading that nothing else can confirm is taken again; undefined where there was none. */
+function onceMore(check: Check | undefined): string | undefined {
+  if (!check) return undefined;
+  return isLook(check)
+    ? `look again: ${inSentence(check.title)}`
+    : `take ${inSentence(check.title)} again, with another instrument or method where there is one`;
+}
+
 /** The part of a suspect; undefined for a cause that is not in the rules. */
 export function partOf(suspect: Pick<Suspect, 'part'>, input: StepsInput): Part | undefined {
   return input.rulebook.parts.find((entry) => entry.id === suspect.part);
+}
+
+function isCorePart(part: Part | undefined, { rulebook }: StepsInput): boolean {
+  return rulebook.assemblies.some((one) => one.core && one.id === part?.assembly);
 }
 
 /** A check not yet done that bears on the suspect: what the planner ranks first, then one that reads the part, then one on a signal that it upsets. */
@@ -115,11 +130,14 @@ export function openSignSteps(named: readonly Suspect[], input: StepsInput): rea
       if (check) asked.add(check.id);
       const minutes = check?.minutes ?? 15;
       const what = listWords(of.map((sign) => inSentence(sign.title)));
+      const core = isCorePart(part, input);
       const step = {
         kind: 'measure' as const,
+        settles: core,
         action: check
           ? `${check.title}, for: ${what}`
           : `When it shows itself, read again what bears on the ${inSentence(part.title)}, for: ${what}`,
+        plain: `Look for what causes this: ${what}`,
         part: cause.title,
         why: sentences(
           `Nothing found accounts for it; if it is real, the chance that this is behind it is ${chanceWords(cause.ifReal)}`,
@@ -131,7 +149,6 @@ export function openSignSteps(named: readonly Suspect[], input: StepsInput): rea
         hours: [minutes / 60, minutes / 30] as const,
         cost: [0, 0] as const,
       };
-      const core = input.rulebook.assemblies.some((a) => a.core && a.id === part.assembly);
       return [{ step, core }];
     });
 }

@@ -51,8 +51,8 @@ export function sayGrade({ grade, bad, proof, because, restsOn, worst, rulebook 
         : 'Every way it can fail was spoken against.';
     case 'serviceable':
       return proven || infavour
-        ? `Works as far as it was tested (${proven || infavour}); a longer proof is still open.`
-        : 'Works as far as it was tested; a longer proof is still open.';
+        ? `Works as far as it was tested (${proven || infavour}); a longer test is still open.`
+        : 'Works as far as it was tested; a longer test is still open.';
     case 'not proven':
       if (proof === 0 && !infavour) return 'No reading that was taken proves it either way.';
       return sentence(

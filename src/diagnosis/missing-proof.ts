@@ -96,6 +96,8 @@ export function missingProofs(input: StepsInput): readonly ProofStep[] {
       step: {
         kind: 'measure',
         action: `Prove the ${inSentence(entry.title)}: ${listWords(names)}`,
+        plain: `Find out whether the ${inSentence(entry.title)} is good`,
+        settles: true,
         part: entry.title,
         why: sentences(
           'Until then nobody can say what hours spent on the chassis would buy',

@@ -11,7 +11,7 @@ import {
 } from './confirming.ts';
 import { BEARABLE, oddsMoved, partBad, RAISED } from './grades.ts';
 import { firstPower, missingProofs, type StepsInput } from './missing-proof.ts';
-import { checkTitle, inSentence, listWords, sentences } from './plain-words.ts';
+import { checkTitle, inSentence, isLook, listWords, sentence, sentences } from './plain-words.ts';
 import type { NextStep, Suspect } from './types.ts';
 
 /** Suspects below this P(bad) are left to the next measurement. */
@@ -74,6 +74,10 @@ export function nextSteps(input: StepsInput): Steps {
   const proofs = missingProofs(input);
   const cold = proofs.filter((proof) => proof.cold);
   const live = proofs.filter((proof) => !proof.cold);
+  const renewals = classReplacements({ ...input, named: named.map((suspect) => suspect.part) });
+  // What the verdict waits for is found out before the rest is renewed; what keeps such a run from killing a part is renewed before it.
+  const waits = live.length > 0;
+  const first = waits ? renewals.filter((step) => step.beforeRun) : renewals;
   const all: readonly Weighted[] = [
     certain(makeDead(input)),
     ...standingStops(input).map(certain),
@@ -86,10 +90,11 @@ export function nextSteps(input: StepsInput): Steps {
     ...cold.map(({ step }) => certain(step)),
     ...repairs,
     ...after.map(({ step }) => certain(step)),
-    ...classReplacements({ ...input, named: named.map((suspect) => suspect.part) }).map(certain),
+    ...first.map(certain),
     ...(repairs.length > 0 ? [certain(afterRepair(named, input))] : []),
     ...firstPower(input).map(certain),
     ...live.map(({ step }) => certain(step)),
+    ...renewals.filter((step) => !first.includes(step)).map(certain),
     ...finish(input).map(certain),
   ];
   return {
@@ -97,6 +102,11 @@ export function nextSteps(input: StepsInput): Steps {
     hours: total(all, (step) => step.hours),
     cost: total(all, (step) => step.cost),
   };
+}
+
+/** How many steps from the first one it takes to find out what the verdict waits for; 0 where it waits for nothing. */
+export function untilSettled(steps: readonly NextStep[]): number {
+  return steps.findLastIndex((step) => step.settles === true) + 1;
 }
 
 /** Whether readings raised a suspect, as against a part that age alone makes likely: that one is renewed with its class. */
@@ -172,9 +182,11 @@ const AGAIN_AT_MOST = 3;
 
 /** What does not fit is settled before anything is replaced for its sake: instruments and return points first, then single readings. */
 function doubts({ rulebook, context }: StepsInput): readonly NextStep[] {
-  const step = (action: string, why: string, hours: readonly [number, number]): NextStep => ({
+  const step = (action: string, why: string, hours: readonly [number, number], plain?: string): NextStep => ({
     kind: 'measure',
     action,
+    ...(plain === undefined ? {} : { plain }),
+    settles: true,
     part: '',
     why,
     caution: '',
@@ -189,7 +201,7 @@ function doubts({ rulebook, context }: StepsInput): readonly NextStep[] {
         .flatMap((c) => c.readings ?? [c.seq])
         .flatMap((seq) => context.readings.find((r) => r.seq === seq)?.check.id ?? []),
     ),
-  ].map((id) => checkTitle(rulebook, id));
+  ];
   const shown = names.slice(0, AGAIN_AT_MOST);
   return [
     ...conflicts.flatMap((c) =>
@@ -198,13 +210,33 @@ function doubts({ rulebook, context }: StepsInput): readonly NextStep[] {
     ...(again[0] && shown.length > 0
       ? [
           step(
-            `Measure again: ${listWords(names.length > shown.length ? [...shown, 'others that do not fit'] : shown)}`,
+            takeAgain(rulebook, shown, names.length > shown.length),
             again[0].say,
             [0.05 * shown.length, 0.2 * shown.length],
+            'Take again the readings that do not fit the rest',
           ),
         ]
       : []),
   ];
+}
+
+/** `Measure again: A and B; look again: C`: nothing is measured about a look. */
+function takeAgain(rulebook: Rulebook, ids: readonly string[], more: boolean): string {
+  const looks = new Set(rulebook.checks.filter(isLook).map((check) => check.id));
+  const titles = (look: boolean) =>
+    ids.filter((id) => looks.has(id) === look).map((id) => checkTitle(rulebook, id));
+  const [measured, looked] = [titles(false), titles(true)];
+  const others = more ? ['others that do not fit'] : [];
+  return sentence(
+    [
+      measured.length > 0 ? `measure again: ${listWords([...measured, ...others])}` : '',
+      looked.length > 0
+        ? `look again: ${listWords(measured.length > 0 ? looked : [...looked, ...others])}`
+        : '',
+    ]
+      .filter((text) => text !== '')
+      .join('; '),
+  );
 }
 
 /** Suspects that stand for a cause unknown to the rules: nothing to replace, something to look for. */
@@ -215,6 +247,8 @@ function outsideTheRules(named: readonly Suspect[], input: StepsInput): readonly
       kind: 'measure' as const,
       action:
         'Look for what the rules do not know: wiring, solder joints, earlier repairs, parts of a wrong value',
+      plain:
+        'Look for a cause that is on no list: wiring, solder joints, earlier repairs, parts of a wrong value',
       part: suspect.title,
       why: 'The readings there fit none of the faults that the rules name.',
       caution: caution(input.rulebook, 'never-live'),
@@ -236,6 +270,8 @@ function decisions(input: StepsInput): readonly NextStep[] {
     steps.push({
       kind: 'decide',
       action: `Decide with the owner before any hour goes into the chassis: the ${inSentence(entry.title)}`,
+      plain: `Decide whether to go on: the ${inSentence(entry.title)}`,
+      settles: true,
       part: entry.title,
       why: assembly?.decision ?? '',
       caution: sentences(
@@ -337,7 +373,7 @@ function finish({ rulebook, set, context }: StepsInput): readonly NextStep[] {
     action:
       'Before it goes home: back, knobs and insulators complete, then the exposed-metal leakage test of the closed cabinet by the finished-set procedure',
     part: 'Finished set',
-    why: 'It is outside this walk: a set that works can still put the line on a knob shaft, a screw or the antenna terminals.',
+    why: 'It is not part of this examination: a set that works can still put the line on a knob shaft, a screw or the antenna terminals.',
     caution: sentences(
       'The finished-set test is made by somebody qualified for it; no bare hand on the set until it is passed',
       caution(

@@ -1,5 +1,5 @@
 // Chances, lists and spans in the words that a technician would use to an owner. No numbers are made here, only spoken.
-import type { Rulebook } from '../rulebook/types.ts';
+import type { Check, Rulebook } from '../rulebook/types.ts';
 import { COMPLAINT } from './infer.ts';
 import type { Weight } from './types.ts';
 
@@ -55,6 +55,11 @@ function coarse(value: number): number {
 export function checkTitle(rulebook: Rulebook, id: string): string {
   const check = rulebook.checks.find((entry) => entry.id === id);
   return inSentence(check?.title ?? id);
+}
+
+/** Whether a check is a look, a smell or a sound: it is taken again by looking again, with no instrument. */
+export function isLook(check: Pick<Check, 'kind' | 'needs'> | undefined): boolean {
+  return check?.kind === 'choice' && check.needs.length === 0;
 }
 
 /** Joins clauses into sentences: each gets its full stop, empty ones fall away. */

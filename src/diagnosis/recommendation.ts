@@ -10,6 +10,8 @@ export interface RecommendationInput {
   readonly watchable: number;
   readonly hours: readonly [number, number];
   readonly cost: readonly [number, number];
+  /** What is not known yet can be found out without buying a part. */
+  readonly settledFree: boolean;
   readonly set: SetFacts;
   readonly context: VerdictContext;
   readonly wouldChangeMost: string | undefined;
@@ -32,7 +34,7 @@ function has(verbFor: string, singular: string, plural: string): string {
   return / and /.test(verbFor) ? plural : singular;
 }
 
-function lead({ overall, core, set, context }: RecommendationInput): string {
+function lead({ overall, core, set, context, settledFree }: RecommendationInput): string {
   const wish = context.ownerWish;
   const failed = named(core, 'failed');
   const unproven = named(core, 'not proven');
@@ -74,9 +76,11 @@ function lead({ overall, core, set, context }: RecommendationInput): string {
         ]
           .filter((text) => text !== '')
           .join(', and ') || 'no core part has been graded'
-      }. Spend nothing on the chassis until that is settled.${
-        wish === 'sell' ? ' To sell, offer it as it is, with this record.' : displayInstead(wish)
-      }`;
+      }. ${
+        settledFree
+          ? 'Spend nothing on the chassis until that is settled.'
+          : 'Spend no more on the chassis than it takes to settle that; the rest waits.'
+      }${wish === 'sell' ? ' To sell, offer it as it is, with this record.' : displayInstead(wish)}`;
   }
 }
 
@@ -93,7 +97,7 @@ function effort({ overall, watchable, hours, cost }: RecommendationInput): strin
   const condition =
     overall === 'not-worth'
       ? `Going on all the same would take about ${span}, and the replacement besides.`
-      : `What is known so far comes to about ${span}; it pays only if a working set is worth more than that to you.`;
+      : `${overall === 'not-yet-known' ? 'Should that come out well, all that is known so far' : 'What is known so far'} comes to about ${span}; it pays only if a working set is worth more than that to you.`;
   return `${chance} ${condition} Cabinet and cosmetics are not counted.`;
 }
 

@@ -215,6 +215,12 @@ export interface GradeEntry {
 
 export interface NextStep {
   readonly action: string;
+  /** The action for an owner, where the names of checks in it would say nothing to one; steps that say the same are one to an owner. */
+  readonly plain?: string;
+  /** Finds out what the verdict waits for: until it is done, nothing else is spent. */
+  readonly settles?: boolean;
+  /** Renewed before the set runs at all, or before the stage runs that it can kill. */
+  readonly beforeRun?: boolean;
   readonly part: string;
   readonly why: string;
   readonly caution: string;

@@ -4,7 +4,7 @@ import { LONGEST_CONFIRMING } from './confirming.ts';
 import { type GradeInput, gradeAssembly, missingProof, stillOpen } from './grades.ts';
 import { doubtedChecks, undoubted } from './grades-doubt.ts';
 import { canDo, hasFor, lacksLamp, wasLive } from './missing-proof.ts';
-import { nextSteps, WORTH_NAMING } from './next-steps.ts';
+import { nextSteps, untilSettled, WORTH_NAMING } from './next-steps.ts';
 import { checkTitle, inSentence, listWords } from './plain-words.ts';
 import { recommend } from './recommendation.ts';
 import { gradeSections } from './section-grades.ts';
@@ -88,7 +88,17 @@ export function verdictOf(input: VerdictInput): Verdict {
   const wouldChangeMost = changesMost(core, input);
   return {
     overall,
-    recommendation: recommend({ overall, core, watchable, hours, cost, set, context, wouldChangeMost }),
+    recommendation: recommend({
+      overall,
+      core,
+      watchable,
+      hours,
+      cost,
+      settledFree: steps.slice(0, untilSettled(steps)).every((step) => step.cost[1] < 0.5),
+      set,
+      context,
+      wouldChangeMost,
+    }),
     watchable,
     sections,
     core,

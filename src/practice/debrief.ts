@@ -1,4 +1,4 @@
-// After a rehearsal: what was wrong, where the walk put it and when, and which minutes told nothing of it.
+// After a rehearsal: what was wrong, where the walk put it and when, and which minutes of the learner's own choice told nothing of it.
 
 import { inSentence } from '../diagnosis/plain-words.ts';
 import { emptyState, fold, type RecordedEvent } from '../session/index.ts';
@@ -23,7 +23,7 @@ export interface Debrief {
   readonly powerUps: number;
   /** Minutes of readings until every bad part was among the first few and stayed; undefined = never. */
   readonly foundAfterMinutes: number | undefined;
-  /** Readings that moved no bad part: minutes by section, most first. */
+  /** Readings of the learner's own choice that moved no bad part: minutes by section, most first. What the walk asked for is not among them. */
   readonly lost: readonly {
     readonly section: string;
     readonly minutes: number;
@@ -39,7 +39,7 @@ const SILENT = 0.15;
 /** Places beyond the number of faults in which a part counts as found. */
 const ROOM = 2;
 
-/** Judges a finished or broken-off walk. Replays it once: some 40 ms a reading. */
+/** Judges a finished or broken-off walk. Replays it: some 40 ms a reading, twice that for one that told nothing. */
 export function debriefOf(
   engine: Engine,
   set: SimulatedSet,
@@ -52,9 +52,14 @@ export function debriefOf(
     for (const { check, weight } of engine.explain(view, fault))
       told.set(check, Math.max(told.get(check) ?? 0, Math.abs(weight)));
   const lost = new Map<string, { minutes: number; checks: string[] }>();
-  for (const { check } of view.judged) {
-    // Looks at intake and checks that protect somebody or something are no time lost, whatever they tell.
-    if ((told.get(check.id) ?? 0) >= SILENT || check.phase === 'intake' || check.before.length > 0) continue;
+  // Looks at intake and checks that protect somebody or something are no time lost, whatever they tell.
+  const silent = view.judged.filter(
+    ({ check }) =>
+      (told.get(check.id) ?? 0) < SILENT && check.phase !== 'intake' && check.before.length === 0,
+  );
+  const asked = askedFor(engine, view, new Set(silent.map(({ seq }) => seq)));
+  for (const { check, seq } of silent) {
+    if (asked.has(seq)) continue;
     const title = engine.book.sections.find((s) => s.id === check.section)?.title ?? check.section;
     const entry = lost.get(title) ?? { minutes: 0, checks: [] };
     entry.minutes += check.minutes;
@@ -91,6 +96,26 @@ export function debriefOf(
 function placeOf(view: WalkView, part: string): number | undefined {
   const place = view.suspects.filter((s) => s.part !== 'unmodelled').findIndex((s) => s.part === part);
   return place < 0 ? undefined : place + 1;
+}
+
+/** Which of these readings the walk stood at, or had in one posture with what it stood at, when they were taken. */
+function askedFor(engine: Engine, view: WalkView, of: ReadonlySet<number>): ReadonlySet<number> {
+  const checks = new Map(engine.book.checks.map((check) => [check.id, check]));
+  const asked = new Set<number>();
+  let state = emptyState();
+  for (const event of view.state.history as readonly RecordedEvent[]) {
+    if (event.type === 'reading' && of.has(event.seq)) {
+      const { step } = engine.view(state, new Date(event.at));
+      const posture = checks.get(event.check)?.group;
+      if (
+        step.kind === 'check' &&
+        (step.check.id === event.check || (posture !== undefined && posture === step.check.group))
+      )
+        asked.add(event.seq);
+    }
+    state = fold(state, event);
+  }
+  return asked;
 }
 
 /** Minutes of readings until all parts were found and stayed found, by replaying the record. */
@@ -133,8 +158,8 @@ function sentences(d: Omit<Debrief, 'lines'>): string[] {
       ? `The readings taken did not bring ${every} among the first ${d.faults.length + ROOM} suspects.`
       : `The walk had ${every} among the first ${d.faults.length + ROOM} suspects after ${counted(d.foundAfterMinutes, 'minute')} of readings, and kept it there.`,
     silent > 0 && worst
-      ? `Time lost: ${counted(silent, 'minute')} of readings told nothing of the fault, most of them in: ${worst.section} (${worst.checks.slice(0, 3).join(', ')}).`
-      : 'No minute was lost.',
+      ? `Time lost: ${counted(silent, 'minute')} of readings of your own choice told nothing of the fault, most of them in: ${worst.section} (${worst.checks.slice(0, 3).join(', ')}).`
+      : 'No minute was lost by your own choice.',
     // The first ended the run and is said above all this.
     ...d.unsafe.slice(1).map((u) => `Unsafe: ${u.say}`),
   ];

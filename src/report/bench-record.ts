@@ -1,5 +1,6 @@
 // The bench record as plain data: every reading, skip, proof of discharge, correction, repair and note, for whoever opens the set next.
 
+import { OWNER_SAID } from '../session/owner-said.ts';
 import { type Correction, corrections, type RepairLine, repairLines } from './changes.ts';
 import type { ReportInput } from './input.ts';
 import type { Measured } from './measured.ts';
@@ -62,11 +63,13 @@ export function benchRecord(
     })),
     corrections: corrections(input, readings, say),
     repairs: repairLines(input, readings, say),
-    notes: state.notes.map((entry) => ({
-      at: timeWords(entry.at),
-      text: typedText(entry.text),
-      about: entry.check === '' ? '' : checkTitle(entry.check),
-    })),
+    notes: state.notes
+      .filter((entry) => entry.text !== '')
+      .map((entry) => ({
+        at: timeWords(entry.at),
+        text: typedText(entry.text),
+        about: aboutWords(entry.check, checkTitle),
+      })),
     trees: treesOnPaper(faultTrees ?? [], say),
     minutes: Math.round(view.minutes),
     instruments: state.instruments.map((id) =>
@@ -82,4 +85,10 @@ export function benchRecord(
         : `; this report was judged by ${rulebook.name} ${rulebook.version} (${rulebook.hash.slice(0, 12)})`
     }`,
   };
+}
+
+/** What a note is about, in words; empty for one that is about nothing in particular. */
+function aboutWords(check: string, checkTitle: (id: string) => string): string {
+  if (check === OWNER_SAID) return 'the owner, in own words';
+  return check === '' ? '' : checkTitle(check);
 }

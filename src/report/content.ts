@@ -10,6 +10,7 @@ import { askedFacts, type Fact, setFacts } from './facts.ts';
 import type { ReportInput } from './input.ts';
 import { type Measured, measuredOf } from './measured.ts';
 import { effortWords, notProvenLines, ownersSteps, type StepLine, stepLine } from './owner-steps.ts';
+import { ownersText, unitsInWords, type Word, wordsIn } from './owner-words.ts';
 import { photosFor, type ShownPhoto } from './photos.ts';
 import { translator } from './terms.ts';
 import { dateWords, firstSentence, typedText } from './text.ts';
@@ -56,6 +57,11 @@ export interface ReportContent {
   readonly notProven: readonly string[];
   readonly wouldChangeMost: string;
   readonly steps: readonly StepLine[];
+  /** Steps that come only once what is open was found out; empty where nothing has to be found out first. */
+  readonly later: readonly StepLine[];
+  /** Steps that an owner reads in other words, as the bench calls them: for the record. */
+  readonly benchSteps: readonly StepLine[];
+  readonly words: readonly Word[];
   /** What is renewed as a class: short on the owner's page, with parts and positions in the bench record. */
   readonly renew: readonly StepLine[];
   readonly effort: string;
@@ -83,11 +89,10 @@ const OWNER_WORDS: Readonly<Record<string, string>> = {
 };
 
 const LEGEND =
-  'Sound: proven under working conditions. Serviceable: works as far as it was tested. Doubtful: readings disagree or speak against it. Failed: the readings agree that it is bad. Not proven: not tested enough to say; it is not a good mark.';
+  'Sound: proven under working conditions. Serviceable: works as far as it was tested. Doubtful: readings disagree or speak against it. Failed: the readings agree that it is bad. Not proven: not tested enough to say; it is not a good mark. A reading’s number is its place in the bench record.';
 
 /** Said above the suspects. */
-export const SUSPECTS_NOTE =
-  'In brackets: the chance that it is bad, as all readings together leave it. “No.” is the number of a reading in the bench record.';
+export const SUSPECTS_NOTE = 'In brackets: the chance that it is bad, as all readings together leave it.';
 
 /** Said above the readings. */
 export const GAUGE_NOTE = 'On the scale the box is where the reading should be, the pointer where it was.';
@@ -110,6 +115,14 @@ const FEW_READINGS = 3;
 /** Suspects, conflicts and steps from which a page of two sheets is full. */
 const FULL_PAGE = 13;
 
+/** Said above the steps that wait. */
+export const LATER_TITLE = 'After that, and only if it still looks worth it';
+
+/** Heading of the steps: what is open is found out first. */
+export function stepsTitle({ later }: Pick<ReportContent, 'later'>): string {
+  return later.length > 0 ? 'Next steps: find out first' : 'Next steps, in this order';
+}
+
 /** Contradictions on the owner's page. */
 export const OWNER_CONFLICTS = 3;
 export const MORE_CONFLICTS = 'More readings that do not fit are named in the bench record.';
@@ -126,12 +139,32 @@ export function reportContent(input: ReportInput): ReportContent {
   const named = view.suspects
     .filter((suspect) => suspect.partProbability >= WORTH_NAMING && pointedAt(suspect))
     .slice(0, MOST_SUSPECTS);
-  const steps = ownersSteps(verdict?.nextSteps ?? [], say);
-  const full = named.length + Math.min(view.conflicts.length, OWNER_CONFLICTS) + steps.length > FULL_PAGE;
+  const owners = ownersText(rulebook, measured);
+  const plain = (text: string) => say(owners(text));
+  const all = verdict?.nextSteps ?? [];
+  const { first, later } = ownersSteps(all, plain);
+  const full =
+    named.length + Math.min(view.conflicts.length, OWNER_CONFLICTS) + first.length + later.length > FULL_PAGE;
   const shown = forOwner(measured, verdict, rulebook.assemblies, full ? FEW_READINGS : OWNER_READINGS);
   const photos = photosFor(input.photos ?? [], typedText);
   const bench = benchRecord(input, measured, say);
+  const recommendation = recommendationOf(verdict, plain);
+  const page = {
+    core: (verdict?.core ?? []).map((entry) => gradeLine(entry, plain)),
+    sections: (verdict?.sections ?? []).map((entry) => gradeLine(entry, plain)),
+    suspects: named.map((s) => suspectLine(s, input, measured, plain)),
+    measured: shown.map((entry) => ({
+      ...entry,
+      value: unitsInWords(entry.value),
+      expected: unitsInWords(entry.expected),
+      say: unitsInWords(entry.say),
+    })),
+    notProven: notProvenLines(verdict).map(plain),
+    steps: first,
+    later,
+  };
   return {
+    ...page,
     language: terms === 'uk' ? 'en-GB' : 'en-US',
     title: typedText(view.state.set?.name ?? '') || typedText(session.name),
     date: dateWords(input.now),
@@ -141,27 +174,26 @@ export function reportContent(input: ReportInput): ReportContent {
     overall: verdict
       ? { id: verdict.overall, words: OVERALL_WORDS[verdict.overall] }
       : { id: 'none', words: 'No verdict yet' },
-    ...recommendationOf(verdict, say),
-    core: (verdict?.core ?? []).map((entry) => gradeLine(entry, say)),
-    sections: (verdict?.sections ?? []).map((entry) => gradeLine(entry, say)),
+    ...recommendation,
     legend: LEGEND,
     // What is less likely than not is not `probably` wrong.
     suspectsTitle: named.some((s) => s.partProbability >= 0.5)
       ? 'What is probably wrong'
       : 'What may be wrong',
-    suspects: named.map((s) => suspectLine(s, input, measured, say)),
     conflicts: view.conflicts.map((conflict) => say(conflict.say)),
-    measured: shown,
     measuredLeft: measured.length - shown.length,
     coverage: verdict
-      ? `Of all checks that the rules hold for this set and this bench, ${Math.round(verdict.coverage * 100)} % were done; the walk picks those that tell most.`
+      ? `${Math.round(verdict.coverage * 100)} % of all tests that could have been made on this set here were made: those that tell most for their time.`
       : '',
-    notProven: notProvenLines(verdict).map(say),
-    wouldChangeMost: say(verdict?.wouldChangeMost ?? ''),
-    steps,
-    renew: (verdict?.nextSteps ?? [])
-      .filter((step) => step.kind === 'class-replacement')
-      .map((step) => stepLine(step, say)),
+    // Said above already where the walk could go on.
+    wouldChangeMost: recommendation.weigh.some((text) => text.includes('would tell most'))
+      ? ''
+      : plain(verdict?.wouldChangeMost ?? ''),
+    benchSteps: all
+      .filter((step) => step.plain !== undefined)
+      .map(({ plain: _, ...step }) => stepLine(step, say)),
+    words: wordsIn(rulebook, ownersTexts(page)).map(([word, means]) => [say(word), say(means)]),
+    renew: all.filter((step) => step.kind === 'class-replacement').map((step) => stepLine(step, say)),
     effort: say(verdict ? effortWords(verdict) : ''),
     disclaimer: say(DISCLAIMER),
     photos: photos.shown,
@@ -169,6 +201,16 @@ export function reportContent(input: ReportInput): ReportContent {
     done: bench.repairs.map(doneWords),
     bench,
   };
+}
+
+/** What stands on the owner's page in the words of the trade. */
+function ownersTexts(page: Pick<ReportContent, 'core' | 'suspects' | 'measured' | 'steps' | 'later'>) {
+  return [
+    ...page.core.map((line) => line.say),
+    ...page.suspects.map((line) => line.title),
+    ...page.measured.map((line) => `${line.title} ${line.say}`),
+    ...[...page.steps, ...page.later].map((line) => `${line.action} ${line.part} ${line.why}`),
+  ];
 }
 
 /** First sentence and rest of the recommendation, without the words that the heading says already. */
@@ -211,7 +253,7 @@ function suspectLine(
   const numbered = (id: string) => {
     const title = inSentence(rulebook.checks.find((check) => check.id === id)?.title ?? id);
     const seq = measured.findLast((entry) => entry.check === id)?.seq;
-    return seq === undefined ? title : `${title} (No. ${seq})`;
+    return seq === undefined ? title : `reading ${seq}`;
   };
   const fault = rulebook.parts
     .find((part) => part.id === suspect.part)

@@ -1,6 +1,7 @@
 // Facts about the set and the session as pairs of label and value: who asks what, and what the set is.
 import { inSentence, listWords } from '../diagnosis/plain-words.ts';
 import type { SetFacts } from '../rulebook/types.ts';
+import { ownerSaid } from '../session/owner-said.ts';
 import type { SessionState } from '../session/types.ts';
 import type { ReportInput } from './input.ts';
 import { timeWords, typedText } from './text.ts';
@@ -22,6 +23,7 @@ export function askedFacts(
     [
       ['Owner', typedText(set?.owner ?? '')],
       ['Complaint', say(listWords(complaint.map(inSentence)))],
+      ['You said', typedText(ownerSaid(view.state))],
       ['Question', typedText(set?.question ?? '')],
       ['Wish', WISHES[ownerWish]],
       ['Technician', typedText(technician ?? '')],

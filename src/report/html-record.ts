@@ -26,7 +26,7 @@ export function table(
 
 /** Everything below the owner's page, from a new sheet on. */
 export function recordHtml(content: ReportContent): string {
-  const { bench, renew, sections, photos, photosRefused, facts, conflicts } = content;
+  const { bench, benchSteps, renew, sections, photos, photosRefused, facts, conflicts } = content;
   const about: readonly Fact[] = [
     ...facts,
     ['Rule base', bench.rules],
@@ -100,6 +100,11 @@ export function recordHtml(content: ReportContent): string {
       'Grades of the sections',
       ['Section', 'Grade', 'What it rests on'],
       sections.map((e) => [e.title, e.grade, e.say].map(h)),
+    ),
+    table(
+      'Next steps at the bench',
+      ['What', 'Part', 'Why', 'Effort'],
+      benchSteps.map((e) => [`${e.kind}: ${e.action}`, e.part, e.why, e.effort].map(h)),
     ),
     table(
       'To renew',

@@ -3,11 +3,13 @@
 import {
   GAUGE_NOTE,
   type GradeLine,
+  LATER_TITLE,
   MORE_CONFLICTS,
   OWNER_CONFLICTS,
   REPAIRABLE,
   type ReportContent,
   SUSPECTS_NOTE,
+  stepsTitle,
 } from './content.ts';
 import { factList, recordHtml, table } from './html-record.ts';
 import type { ReportPart } from './input.ts';
@@ -76,11 +78,21 @@ function ownersPage(content: ReportContent): string {
     ),
     section('measured', 'What was measured', content.measured.length > 0, () => measured(content)),
     section('not-proven', 'What was not proven', true, () => notProven(content)),
-    section('steps', 'Next steps, in this order', content.steps.length > 0, () =>
+    section('steps', stepsTitle(content), content.steps.length > 0, () =>
       [
         `<ol class="steps">${content.steps.map(step).join('')}</ol>`,
+        content.later.length > 0
+          ? `<h3>${h(LATER_TITLE)}</h3><ol class="steps" start="${content.steps.length + 1}">${content.later.map(step).join('')}</ol>`
+          : '',
         `<p class="quiet">${h(content.effort)}</p>`,
       ].join(''),
+    ),
+    section(
+      'words',
+      'Words on this page',
+      content.words.length > 0,
+      () =>
+        `<p class="quiet">${content.words.map(([word, means]) => `<strong>${h(word)}</strong>: ${h(means)}`).join('; ')}</p>`,
     ),
     `<section class="disclaimer" aria-labelledby="disclaimer"><h2 id="disclaimer">Not a safety certificate</h2><p>${h(content.disclaimer)}</p></section>`,
   ].join('\n');

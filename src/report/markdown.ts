@@ -2,10 +2,12 @@
 import { inSentence } from '../diagnosis/plain-words.ts';
 import {
   type GradeLine,
+  LATER_TITLE,
   ORDER_NOTE,
   REPAIRABLE,
   type ReportContent,
   SUSPECTS_NOTE,
+  stepsTitle,
   TREES_NOTE,
 } from './content.ts';
 import type { ReportPart } from './input.ts';
@@ -71,9 +73,14 @@ function ownersPage(content: ReportContent): readonly string[] {
     content.wouldChangeMost === ''
       ? ''
       : `What would change this verdict most: ${md(content.wouldChangeMost)}.`,
-    content.steps.length > 0 ? '## Next steps, in this order' : '',
-    content.steps.map(step).join('\n'),
+    content.steps.length > 0 ? `## ${stepsTitle(content)}` : '',
+    content.steps.map((entry, index) => step(entry, index)).join('\n'),
+    content.later.length > 0 ? `### ${LATER_TITLE}` : '',
+    content.later.map((entry, index) => step(entry, content.steps.length + index)).join('\n'),
     md(content.effort),
+    content.words.length > 0
+      ? `**Words on this page.** ${content.words.map(([word, means]) => `*${md(word)}*: ${md(means)}`).join('; ')}.`
+      : '',
     '## Not a safety certificate',
     md(content.disclaimer),
   ];
@@ -109,7 +116,7 @@ function step(entry: StepLine, index: number): string {
 }
 
 function record(content: ReportContent): readonly string[] {
-  const { bench, renew, photos, photosRefused, facts: set } = content;
+  const { bench, benchSteps, renew, photos, photosRefused, facts: set } = content;
   return [
     '---',
     '# Bench record',
@@ -169,6 +176,13 @@ function record(content: ReportContent): readonly string[] {
       ),
     ),
     md(bench.tubesNote),
+    benchSteps.length > 0 ? '## Next steps at the bench' : '',
+    table(
+      ['What', 'Part', 'Why', 'Effort'],
+      benchSteps.map((entry) =>
+        [`${entry.kind}: ${entry.action}`, entry.part, entry.why, entry.effort].map(md),
+      ),
+    ),
     renew.length > 0 ? '## To renew' : '',
     table(
       ['What', 'With', 'Where', 'Effort'],

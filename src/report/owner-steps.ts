@@ -1,4 +1,5 @@
-// Next steps as the owner's page shows them: renewing as one step, each caution once, and what hours and money are sums of.
+// Next steps as the owner's page shows them: what is found out first and what waits for it, renewing as one step, each caution once, and what hours and money are sums of.
+import { untilSettled } from '../diagnosis/next-steps.ts';
 import { inSentence, listWords, spanWords } from '../diagnosis/plain-words.ts';
 import type { NextStep, Verdict } from '../diagnosis/types.ts';
 
@@ -21,7 +22,7 @@ const KIND_WORDS: Readonly<Record<NextStep['kind'], string>> = {
   finish: 'Finish',
 };
 
-const RENEW_IN_ORDER = 'In this order (parts and positions are in the bench record):';
+const RENEW_IN_ORDER = 'In this order (the bench record has parts and places):';
 
 /** One step in the words of the page. */
 export function stepLine(step: NextStep, say: (text: string) => string): StepLine {
@@ -29,7 +30,8 @@ export function stepLine(step: NextStep, say: (text: string) => string): StepLin
   const cost = step.cost[1] >= 0.5 ? `${spanWords(step.cost)} in parts` : '';
   // `Part: what to fit` with an action that does not name the part: the part comes first, as an owner asks for it.
   const colon = step.kind === 'repair' ? step.part.indexOf(': ') : -1;
-  const action = colon > 0 ? `${step.part.slice(0, colon)}: ${inSentence(step.action)}` : step.action;
+  const text = step.plain ?? step.action;
+  const action = colon > 0 ? `${step.part.slice(0, colon)}: ${inSentence(step.action)}` : text;
   return {
     kind: KIND_WORDS[step.kind],
     action: say(action),
@@ -51,17 +53,40 @@ export function notProvenLines(verdict: Verdict | undefined): readonly string[] 
   });
 }
 
-/** The steps as an owner reads them: renewing is one step, its list follows under it; each caution once. */
-export function ownersSteps(steps: readonly NextStep[], say: (text: string) => string): readonly StepLine[] {
+/** The steps as an owner reads them; each caution once. `later` is what waits until the others have told what is open. */
+export function ownersSteps(
+  steps: readonly NextStep[],
+  say: (text: string) => string,
+): { readonly first: readonly StepLine[]; readonly later: readonly StepLine[] } {
+  const settled = untilSettled(steps);
+  const rest = steps.slice(settled);
+  const split = rest.some((step) => step.cost[1] >= 0.5) ? settled : 0;
+  const first = oneStepEach(steps.slice(0, split), say);
+  const all = cautionsOnce([...first, ...oneStepEach(steps.slice(split), say)]).map((line) =>
+    line.kind === KIND_WORDS.measure ? { ...line, kind: 'Test' } : line,
+  );
+  return split === 0
+    ? { first: all, later: [] }
+    : { first: all.slice(0, first.length), later: all.slice(first.length) };
+}
+
+/** Renewing is one step, its list follows under it; steps that say the same to an owner are one. */
+function oneStepEach(steps: readonly NextStep[], say: (text: string) => string): readonly StepLine[] {
   const renew = steps.filter((step) => step.kind === 'class-replacement');
   const [first] = renew;
   const sum = (of: 'hours' | 'cost', n: 0 | 1) => renew.reduce((all, step) => all + step[of][n], 0);
-  const shown = steps.flatMap((step) => {
-    if (step.kind !== 'class-replacement') return [stepLine(step, say)];
+  return steps.flatMap((step) => {
+    if (step.kind !== 'class-replacement') {
+      const same = step.plain === undefined ? [step] : steps.filter(({ plain }) => plain === step.plain);
+      return same[0] === step ? [stepLine(together(same), say)] : [];
+    }
     if (step !== first) return [];
     const whole: NextStep = {
       kind: 'class-replacement',
-      action: 'What decades of rest have aged, whether it upsets anything today or not',
+      action:
+        steps.some((step) => step.settles) && renew.every((step) => step.beforeRun)
+          ? 'What must be new before the set runs for that'
+          : 'What decades of rest have aged, whether it upsets anything today or not',
       part: '',
       why: `${RENEW_IN_ORDER} ${renew.map((one) => inSentence(one.action).replace(', tested or not,', '')).join('; ')}.`,
       caution: [...new Set(renew.map((one) => one.caution))].join(' '),
@@ -70,7 +95,21 @@ export function ownersSteps(steps: readonly NextStep[], say: (text: string) => s
     };
     return [stepLine(whole, say)];
   });
-  return cautionsOnce(shown);
+}
+
+/** Steps with the same words for an owner as one: parts and reasons in a row, efforts added up. */
+function together(steps: readonly [NextStep, ...NextStep[]] | readonly NextStep[]): NextStep {
+  const each = (of: (step: NextStep) => string, between: string) =>
+    [...new Set(steps.map(of).filter((text) => text !== ''))].join(between);
+  const sum = (of: 'hours' | 'cost', n: 0 | 1) => steps.reduce((all, step) => all + step[of][n], 0);
+  return {
+    ...(steps[0] as NextStep),
+    part: each((step) => step.part, '; '),
+    why: each((step) => step.why, ' '),
+    caution: each((step) => step.caution, ' '),
+    hours: [sum('hours', 0), sum('hours', 1)],
+    cost: [sum('cost', 0), sum('cost', 1)],
+  };
 }
 
 /** Each caution is shown with the first step that it belongs to: repeated on every line it would no longer be read. */
@@ -88,7 +127,7 @@ function cautionsOnce(steps: readonly StepLine[]): readonly StepLine[] {
 
 /** What the sums are sums of, and what is not in them. */
 export function effortWords(verdict: Verdict): string {
-  return `Together about ${spanWords(verdict.hours)} bench hours and ${spanWords(verdict.cost)} in parts (local currency). The figures are sums of the rules’ rough brackets for each job, from trade practice and not from quotations; a job that is less likely than not counts only with its chance, at the upper end. Not in them: ${listWords(leftOut(verdict))}.`;
+  return `Together about ${spanWords(verdict.hours)} hours of work and ${spanWords(verdict.cost)} in parts (local currency). These are rough figures from trade practice, job by job, and no quotation; a job that is less likely than not counts only with its chance, at the upper end. Not in them: ${listWords(leftOut(verdict))}.`;
 }
 
 function leftOut({ core, coldOnly, sections, nextSteps }: Verdict): readonly string[] {

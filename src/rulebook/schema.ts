@@ -297,7 +297,9 @@ export const symptomsFile = z.strictObject({
   ),
 });
 
-export const glossaryFile = z.strictObject({ terms: z.array(z.strictObject({ us: text, uk: text })) });
+export const glossaryFile = z.strictObject({
+  terms: z.array(z.strictObject({ us: text, uk: text, means: text.optional() })),
+});
 
 export type SectionFile = z.output<typeof sectionFile>;
 export type FamilyFile = z.output<typeof familyFile>;

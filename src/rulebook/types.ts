@@ -389,7 +389,12 @@ export interface Rulebook {
   readonly tubes: readonly TubeData[];
   readonly pictureTubes: readonly TubeData[];
   /** term key -> words by dialect. */
-  readonly glossary: readonly { readonly us: string; readonly uk: string }[];
+  /** `means` explains a word to an owner. */
+  readonly glossary: readonly {
+    readonly us: string;
+    readonly uk: string;
+    readonly means?: string | undefined;
+  }[];
 }
 
 /** A problem in a rule pack, with its place. */

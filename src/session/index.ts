@@ -14,6 +14,7 @@ export {
 } from './fold.ts';
 export { listSessions, rememberVerdict, type SessionSummary } from './list.ts';
 export { safeName } from './names.ts';
+export { OWNER_SAID, ownerSaid, saying } from './owner-said.ts';
 export { exampleFor, type ParsedReading, parseReading, type ReadingSpec } from './reading-syntax.ts';
 export {
   archiveSession,

@@ -18,6 +18,8 @@ export interface SessionSummary {
   /** Time of the last entry. */
   readonly lastAt: string;
   readonly readings: number;
+  /** Check of the last reading that was not taken back; '' if none. */
+  readonly last: string;
   /** The last power entry; `unknown` when the session was resumed since, or never powered. */
   readonly power: 'unknown' | 'off' | 'isolated-limited' | 'isolated-full';
   readonly finished: boolean;
@@ -39,6 +41,7 @@ const entrySchema = z.object({
     created: text,
     lastAt: text,
     readings: z.number().int().nonnegative(),
+    last: text,
     power: z.enum(['unknown', 'off', 'isolated-limited', 'isolated-full']),
     finished: z.boolean(),
     verdict: text,
@@ -131,6 +134,7 @@ function summarise(path: string, name: string, verdict: string): SessionSummary 
     created: '',
     lastAt: '',
     readings: 0,
+    last: '',
     power: 'unknown',
     finished: false,
     verdict,
@@ -168,19 +172,19 @@ function inFolder(path: string, message: string): string {
 
 function summaryOf(
   events: readonly RecordedEvent[],
-): Pick<SessionSummary, 'readings' | 'power' | 'finished'> {
+): Pick<SessionSummary, 'readings' | 'last' | 'power' | 'finished'> {
   let power: SessionSummary['power'] = 'unknown';
   let finished = false;
-  const readings = new Set<number>();
+  const readings = new Map<number, string>();
   for (const event of events) {
     if (event.type === 'powered-up') power = event.to;
     else if (event.type === 'powered-off') power = 'off';
     else if (event.type === 'resumed') power = 'unknown';
-    else if (event.type === 'reading') readings.add(event.seq);
+    else if (event.type === 'reading') readings.set(event.seq, event.check);
     else if (event.type === 'undone') readings.delete(event.target);
     if (event.type === 'finished') finished = true;
     else if (event.type === 'reading' || event.type === 'powered-up' || event.type === 'repaired')
       finished = false;
   }
-  return { readings: readings.size, power, finished };
+  return { readings: readings.size, last: [...readings.values()].at(-1) ?? '', power, finished };
 }

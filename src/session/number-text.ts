@@ -26,17 +26,24 @@ const UNIT_WORD: Readonly<Record<string, { readonly base: string; readonly facto
   volt: { base: 'V', factor: 1 },
   volts: { base: 'V', factor: 1 },
   ohm: { base: 'ohm', factor: 1 },
+  // The o of kilo falls away before ohm, as the a of mega does.
+  kilohm: { base: 'ohm', factor: 1e3 },
+  kilohms: { base: 'ohm', factor: 1e3 },
   ohms: { base: 'ohm', factor: 1 },
   ω: { base: 'ohm', factor: 1 },
   r: { base: 'ohm', factor: 1 },
   a: { base: 'A', factor: 1 },
   amp: { base: 'A', factor: 1 },
   amps: { base: 'A', factor: 1 },
+  ampere: { base: 'A', factor: 1 },
+  amperes: { base: 'A', factor: 1 },
   w: { base: 'W', factor: 1 },
   watt: { base: 'W', factor: 1 },
   watts: { base: 'W', factor: 1 },
   va: { base: 'W', factor: 1 },
   f: { base: 'F', factor: 1 },
+  farad: { base: 'F', factor: 1 },
+  farads: { base: 'F', factor: 1 },
   fd: { base: 'F', factor: 1 },
   mfd: { base: 'F', factor: 1e-6 },
   mf: { base: 'F', factor: 1e-6 },
@@ -44,14 +51,33 @@ const UNIT_WORD: Readonly<Record<string, { readonly base: string; readonly facto
   mmf: { base: 'F', factor: 1e-12 },
   h: { base: 'H', factor: 1 },
   hy: { base: 'H', factor: 1 },
+  henry: { base: 'H', factor: 1 },
+  henrys: { base: 'H', factor: 1 },
+  henries: { base: 'H', factor: 1 },
   hz: { base: 'Hz', factor: 1 },
+  hertz: { base: 'Hz', factor: 1 },
+  // What hertz was called while these sets were made.
+  cycles: { base: 'Hz', factor: 1 },
+  cps: { base: 'Hz', factor: 1 },
   s: { base: 's', factor: 1 },
   sec: { base: 's', factor: 1 },
+  secs: { base: 's', factor: 1 },
+  second: { base: 's', factor: 1 },
+  seconds: { base: 's', factor: 1 },
   min: { base: 's', factor: 60 },
+  mins: { base: 's', factor: 60 },
+  minute: { base: 's', factor: 60 },
+  minutes: { base: 's', factor: 60 },
   '%': { base: '%', factor: 1 },
+  percent: { base: '%', factor: 1 },
   c: { base: 'C', factor: 1 },
   '°c': { base: 'C', factor: 1 },
   deg: { base: 'C', factor: 1 },
+  degree: { base: 'C', factor: 1 },
+  degrees: { base: 'C', factor: 1 },
+  degreesc: { base: 'C', factor: 1 },
+  celsius: { base: 'C', factor: 1 },
+  degreescelsius: { base: 'C', factor: 1 },
 };
 
 /** Longest first, so that `mfd` is not read as milli-`fd`. */
@@ -66,6 +92,14 @@ const PREFIX: Readonly<Record<string, number>> = {
   k: 1e3,
   g: 1e9,
   meg: 1e6,
+  megs: 1e6,
+  pico: 1e-12,
+  nano: 1e-9,
+  micro: 1e-6,
+  milli: 1e-3,
+  kilo: 1e3,
+  mega: 1e6,
+  giga: 1e9,
 };
 
 /** One way to read a suffix. */
@@ -83,6 +117,7 @@ const MARKS: readonly (readonly [string, Mark | undefined])[] = [
   ['rms', 'ac'],
   ['dc', 'dc'],
   ['pp', 'pp'],
+  ['peaktopeak', 'pp'],
 ];
 
 /** Every way to read a suffix such as `kv`, `ma`, `vac`, `pp`, `M`. */
@@ -147,7 +182,10 @@ export function parseNumber(text: string, quantity: Quantity, unit: string): Num
   if (match === null) return { ok: false, message: `"${text}" is not a number.` };
   const [, sign = '', whole = '', suffixText = '', after = '', rest = ''] = match;
   const negative = sign === '-' ? -1 : 1;
-  const letters = (suffixText + (after === '' ? '' : rest)).trim().replace(/\s+/g, '');
+  const letters = (suffixText + (after === '' ? '' : rest))
+    .normalize('NFD')
+    // `milli-amps`, `per cent`, `ampères`.
+    .replace(/\p{M}|\s|(?<=\p{L})-(?=\p{L})/gu, '');
   const plain = plainNumber(after === '' ? whole : `${whole}.${after}`);
   const interior = after !== '' && !/^\d+$/.test(whole);
   if (plain === undefined || interior || (after === '' && rest.trim() !== '')) {

@@ -29,7 +29,7 @@ export type ParsedReading =
 const OPEN_OHMS = 1e9;
 const LONGEST = 200;
 
-const OVER_RANGE = /^(ol|o\.l\.?|open|inf|infinite|infinity|overload|over-?range|∞)$/i;
+const OVER_RANGE = /^(ol|o\.l\.?|open|inf(?:inite|inity)?(?: ohms?)?|overload|over-?range|∞)$/i;
 const SHORT = /^(short|shorted|s\/c)$/i;
 /** Quantities that cannot be negative. */
 const UNSIGNED: ReadonlySet<Quantity> = new Set([

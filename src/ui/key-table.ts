@@ -256,7 +256,7 @@ export const KEYS: readonly Binding[] = [
     command: 'report',
     keys: ['ctrl-o'],
     short: 'write report',
-    long: "Writes the owner's page and the bench record to a file.",
+    long: "Writes the owner's page and the bench record to a file of its own beside the session, and says where; an older one stays.",
     on: ['verdict', 'walk'],
     when: 'always',
     footer: ['verdict'],

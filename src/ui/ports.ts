@@ -63,8 +63,11 @@ export interface Ports {
     /** One line on the verdict for the list. */
     remember(name: string, verdict: string): void;
   };
-  /** Writes owner's page and bench record; returns the path, or throws with a message for the technician. */
-  writeReport(view: WalkView, session: Session): string;
+  /**
+   * Writes owner's page and bench record to a file of its own; returns where, and whether an older one stands beside it. Throws with a
+   * message for the technician.
+   */
+  writeReport(view: WalkView, session: Session): { readonly path: string; readonly older: boolean };
   readPreferences(): Preferences;
   /** Returns why the change cannot be kept on disk, as a sentence; '' if it is kept. */
   savePreferences(change: Partial<Preferences>): string;

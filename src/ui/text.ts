@@ -240,3 +240,14 @@ export function toAscii(text: string): string {
   }
   return out;
 }
+
+/** `2026-11-25T13:42:00Z` -> `25 Nov 2026 13:42`, in the time of this computer. */
+export function when(iso: string): string {
+  const date = new Date(iso);
+  if (Number.isNaN(date.getTime())) return '';
+  const month = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'][
+    date.getMonth()
+  ];
+  const two = (n: number): string => String(n).padStart(2, '0');
+  return `${date.getDate()} ${month} ${date.getFullYear()} ${two(date.getHours())}:${two(date.getMinutes())}`;
+}

@@ -6,6 +6,7 @@ import { afterAll, describe, expect, it } from 'vitest';
 import { findBrowser, NO_BROWSER, printPdf } from '../../src/cli/browser-print.ts';
 import { readPhotos } from '../../src/cli/photo-files.ts';
 import { InputError } from '../../src/cli/problem.ts';
+import { freeReportPath } from '../../src/cli/report.ts';
 import { PHOTO_LIMITS } from '../../src/report/index.ts';
 
 const work = mkdtempSync(join(tmpdir(), 'report-files-'));
@@ -19,6 +20,20 @@ function file(name: string, content: Buffer | string): string {
 
 const JPEG = Buffer.from([0xff, 0xd8, 0xff, 0xe0, 0, 16, 74, 70, 73, 70]);
 const PNG = Buffer.from([0x89, 80, 78, 71, 13, 10, 26, 10, 0, 0]);
+
+describe('a report written from the screen', () => {
+  it('gets a name of its own, and never that of an older one', () => {
+    const folder = mkdtempSync(join(work, 'reports-'));
+    const write = () => {
+      const free = freeReportPath(folder, 'kitchen-set');
+      writeFileSync(free.path, '', { flag: 'wx' });
+      return [free.path.slice(folder.length + 1), free.older];
+    };
+    expect(write()).toEqual(['kitchen-set.report.html', false]);
+    expect(write()).toEqual(['kitchen-set.report-2.html', true]);
+    expect(write()).toEqual(['kitchen-set.report-3.html', true]);
+  });
+});
 
 describe('photos', () => {
   it('are told by what is in them, whatever they are called', () => {

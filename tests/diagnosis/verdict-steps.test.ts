@@ -61,6 +61,26 @@ describe('order of the steps', () => {
     );
   });
 
+  it('looks again at what was a look, with no instrument', () => {
+    const readings = BOOK.checks.map((check) => check.id);
+    const looked = {
+      ...BOOK,
+      checks: BOOK.checks.map((check) =>
+        check.id === 'grid-coupling-leakage' ? { ...check, kind: 'choice' as const, needs: [] } : check,
+      ),
+    };
+    const list = verdictOf({
+      ...input(priorBelief(), readings, {
+        suspects: [suspect(COUPLING, 'leaky', 0.9, ['grid-coupling-leakage'])],
+        context: context(readings),
+      }),
+      rulebook: looked,
+    }).nextSteps;
+    const actions = list.map((step) => step.action).join('\n');
+    expect(actions).toContain('Confirm before replacing: look again: leakage of the grid coupling capacitor');
+    expect(actions).not.toContain('another instrument');
+  });
+
   it('does not send somebody to confirm what two readings agree on', () => {
     const list = steps([suspect(COUPLING, 'leaky', 0.9, two)], two);
     expect(list.some((step) => step.action.startsWith('Confirm'))).toBe(false);

@@ -66,7 +66,54 @@ describe('practice', () => {
     expect(debrief.readings).toBe(answered);
     expect(debrief.minutes).toBeGreaterThan(0);
     expect(debrief.lines.join(' ')).toContain('What was wrong');
+    // Every reading was one that the walk asked for: none of them is the learner's loss.
+    expect(debrief.lost).toEqual([]);
+    expect(debrief.lines.join(' ')).toContain('No minute was lost by your own choice');
     expect(practice.ending).toBeUndefined();
+  }, 60_000);
+
+  it('counts as lost what the learner chose and what told nothing, and nothing else', async () => {
+    const practice = await startPractice({
+      engine,
+      seed: 4,
+      family: 'series-doubler-halfwave',
+      level: 'single',
+    });
+    const bench = record();
+    bench.add(practice.opening);
+    const secret = practice.debrief(bench.view()).faults[0]?.id ?? '';
+    // Outside work that no gate keeps waiting, that the walk did not stand at, and that tells nothing of this fault.
+    const take = (id: string) => {
+      const view = bench.view();
+      const step = engine.stepFor(view, id);
+      if ('missing' in step || step.kind !== 'check') return false;
+      const text = practice.simulatedAnswer(step.check, view);
+      const entry = text === undefined ? undefined : engine.enter(view, step, text, bench.now());
+      if (entry?.kind !== 'events') return false;
+      bench.add(entry.events);
+      return true;
+    };
+    for (let n = 0; n < 20; n += 1) {
+      const view = bench.view();
+      const { step } = view;
+      if (step.kind !== 'gate') break;
+      if (step.gate.id === 'anode-second') bench.wait(310);
+      const proof = engine.enter(view, step, 'assumed', bench.now(), { force: passingAnswer(step.gate) });
+      if (proof.kind === 'events') bench.add(proof.events);
+    }
+    const asked = bench.view().step;
+    const own = engine.book.checks
+      .filter(({ phase, before, group }) => phase !== 'intake' && before.length === 0 && group === undefined)
+      .filter(({ id }) => asked.kind !== 'check' || asked.check.id !== id)
+      .find(({ id }) => take(id));
+    expect(own).toBeDefined();
+    const told = engine
+      .explain(bench.view(), secret)
+      .some(({ check, weight }) => check === own?.id && Math.abs(weight) >= 0.15);
+    const { lost, lines } = practice.debrief(bench.view());
+    expect(lost.flatMap(({ checks }) => checks)).toEqual(told ? [] : [own?.title]);
+    expect(told).toBe(false);
+    expect(lines.join(' ')).toContain('of your own choice told nothing');
   }, 60_000);
 
   it('ends at power without proofs, at a live probe, and at hands on a set that is not discharged', async () => {

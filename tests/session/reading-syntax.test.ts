@@ -44,6 +44,30 @@ describe('numbers', () => {
     ['284', VOLTS, 284],
     ['284v', VOLTS, 284],
     ['284 V', VOLTS, 284],
+    ['121,5 volts', VOLTS, 121.5],
+    ['121,25', VOLTS, 121.25],
+    ['0,500 volt', VOLTS, 0.5],
+    ['300 millivolts', VOLTS, 0.3],
+    ['15,5 kilovolts', KILOVOLTS, 15_500],
+    ['15.5 kilo-volts dc', KILOVOLTS, 15_500],
+    ['110 milliamps', MILLIAMPS, 0.11],
+    ['110 milli-amperes', MILLIAMPS, 0.11],
+    ['110 milli amps', MILLIAMPS, 0.11],
+    ['0,11 ampères', MILLIAMPS, 0.11],
+    ['2 megohms', OHMS, 2e6],
+    ['2 megaohms', OHMS, 2e6],
+    ['2 megs', OHMS, 2e6],
+    ['4,7 kilohms', OHMS, 4700],
+    ['4.7 kilo-ohms', OHMS, 4700],
+    ['20 milliohms', OHMS, 0.02],
+    ['10 microfarads', MICROFARADS, 1e-5],
+    ['850 picofarads', MICROFARADS, 8.5e-10],
+    ['15.7 kilocycles', { kind: 'number', quantity: 'hertz', unit: 'Hz' }, 15_700],
+    ['60 hertz', { kind: 'number', quantity: 'hertz', unit: 'Hz' }, 60],
+    ['2 minutes', { kind: 'number', quantity: 'seconds', unit: 's' }, 120],
+    ['80 per cent', { kind: 'number', quantity: 'percent', unit: '%' }, 80],
+    ['55 degrees C', { kind: 'number', quantity: 'celsius', unit: 'C' }, 55],
+    ['120 volts peak-to-peak', { kind: 'number', quantity: 'pp-volts', unit: 'V' }, 120],
     ['-46', VOLTS, -46],
     ['\u221246', VOLTS, -46],
     ['+6.3', VOLTS, 6.3],
@@ -103,6 +127,14 @@ describe('numbers', () => {
       '15.5 kV',
       '15.5 V',
     ]);
+  });
+
+  it('whole words of another kind are refused, and a volt never becomes a megavolt', () => {
+    expect(parseReading('121,5 volts', OHMS)).toMatchObject({ ok: false });
+    expect(parseReading('4.7 kilohms', VOLTS)).toMatchObject({ ok: false });
+    expect(parseReading('121,5,3 volts', VOLTS)).toMatchObject({ ok: false });
+    expect(parseReading('15,500 volts', VOLTS)).toMatchObject({ ok: 'ask' });
+    expect(parseReading('infinity ohms', OHMS)).toMatchObject({ ok: true, value: { kind: 'over-range' } });
   });
 
   it('2m on an ohms check may be milli or mega: asked', () => {

@@ -3,7 +3,8 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import type { OpenSign } from '../../src/diagnosis/types.ts';
-import { currentField } from '../../src/ui/app/intake.ts';
+import { OWNER_SAID, ownerSaid } from '../../src/session/owner-said.ts';
+import { currentField, openIntake } from '../../src/ui/app/intake.ts';
 import type { Step } from '../../src/walk/types.ts';
 import { beginDemo, driveTo, standAt, stepOf } from './drive.ts';
 import { type Bench, KEY, openBench } from './harness.ts';
@@ -132,6 +133,34 @@ describe('what is typed where a list stands', () => {
     bench.type(`${KEY.escape}not tried${KEY.enter}`);
     expect(complaint()).toEqual(['never-tried']);
     expect(await text()).toContain('1 marked');
+  });
+
+  it("keeps the owner's own words in the record, and no note where nothing was said", async () => {
+    bench = openBench(BOOK);
+    bench.type(`${KEY.enter}Tarnhollow 21${KEY.enter}1`);
+    const field = () => {
+      const { screen } = bench.app;
+      return screen.kind === 'intake' ? currentField(bench.app, screen)?.id : undefined;
+    };
+    const to = (id: string) => {
+      for (let n = 0; n < 40 && field() !== id; n += 1) bench.type('\t');
+      expect(field()).toBe(id);
+    };
+    to('said');
+    bench.type(`a crack, then a thin line${KEY.enter}`);
+    expect(bench.preferences().intake?.said).toBe('a crack, then a thin line');
+    bench.type(KEY.ctrl('g'));
+    const notes = () => bench.app.state.live?.view.state.notes ?? [];
+    expect(notes()).toMatchObject([{ text: 'a crack, then a thin line', check: OWNER_SAID }]);
+    openIntake(bench.app, 'edit');
+    bench.type(KEY.ctrl('g'));
+    expect(notes()).toHaveLength(1);
+    openIntake(bench.app, 'edit');
+    to('said');
+    expect(await text()).toContain('a crack, then a thin line');
+    bench.type(` at dusk${KEY.ctrl('g')}`);
+    const state = bench.app.state.live?.view.state;
+    expect(state && ownerSaid(state)).toBe('a crack, then a thin line at dusk');
   });
 });
 
@@ -466,6 +495,10 @@ describe('sheets', () => {
     expect(await text()).toMatch(/Proven: \d+ %/);
     bench.type(KEY.ctrl('o'));
     expect(bench.reports).toHaveLength(1);
+    expect(bench.app.state.notice?.text).toContain(`: ${bench.reports[0]}`);
+    expect(bench.app.state.notice?.text).not.toContain('older one');
+    bench.type(KEY.ctrl('o'));
+    expect(bench.app.state.notice?.text).toContain('the older one stays beside it');
   });
 
   it('shows a sign that nothing found accounts for, with its causes, beside the suspects and on the sheet', async () => {

@@ -52,7 +52,7 @@ const SCREENS: Readonly<Record<string, (bench: Bench) => void | Promise<void>>> 
     await toSupply(bench);
     bench.type('1');
     bench.wait(1);
-    for (let n = 0; n < 3; n++) bench.type(KEY.tab);
+    for (let n = 0; n < 4; n++) bench.type(KEY.tab);
     await bench.screen();
     bench.type(KEY.enter);
   },

@@ -123,8 +123,9 @@ export function openBench(book: Rulebook, columns = 80, rows = 24, ascii = false
       },
       writeReport: (_view, session) => {
         const path = join(folder, `${session.name}.report.html`);
+        const older = reports.includes(path);
         reports.push(path);
-        return path;
+        return { path, older };
       },
       readPreferences: () => preferences,
       savePreferences: (change) => {

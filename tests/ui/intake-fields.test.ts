@@ -88,6 +88,10 @@ describe('answers', () => {
     for (const wrong of ['', 'abc', '9000', '-5', 'NaN', '1e9']) {
       expect(answer(BOOK, fieldOf('line-volts'), wrong, blank)).toMatchObject({ ok: false });
     }
+    for (const typed of ['121,5 volts', '121.5V', '121,5 volts ac'])
+      expect(answer(BOOK, fieldOf('line-volts'), typed, blank)).toMatchObject({
+        draft: { facts: { lineVolts: 121.5 } },
+      });
     expect(answer(BOOK, fieldOf('family'), 'no-such-supply', blank)).toMatchObject({ ok: false });
   });
 
@@ -121,6 +125,7 @@ describe('remarks while typing', () => {
     expect(said('rated-watts', '0')).toBeUndefined();
     expect(said('line-volts', '230')?.text).toContain('far apart');
     expect(said('line-volts', '120')).toBeUndefined();
+    expect(said('line-volts', '230,5 volts')?.text).toContain('far apart');
   });
 
   it('takes from the type of the picture tube what adds caution, and lets what was looked at stand', () => {

@@ -70,7 +70,7 @@ export async function screenCosts(
         unarchive: nothing,
         remember: nothing,
       },
-      writeReport: () => '',
+      writeReport: () => ({ path: '', older: false }),
       readPreferences: () => ({ instruments: [], technician: '', terms: 'us', sessionsFolder: '' }),
       savePreferences: () => '',
       afterFrame: (work) => work(),

@@ -2,6 +2,7 @@
 import { factsOf, holds } from '../../rulebook/facts.ts';
 import { factsOfPictureTube, registeredType } from '../../rulebook/registered.ts';
 import type { Rulebook, SetFacts } from '../../rulebook/types.ts';
+import { parseReading } from '../../session/reading-syntax.ts';
 import { clean } from '../text.ts';
 
 export type Wish = 'watch' | 'display' | 'sell' | 'unknown';
@@ -27,6 +28,8 @@ export interface IntakeField {
 export interface Draft {
   readonly facts: SetFacts;
   readonly wish: Wish;
+  /** What the owner said of it in own words. */
+  readonly said?: string;
 }
 
 const DONT_KNOW: FieldOption = { id: 'unknown', title: "don't know", describe: '' };
@@ -97,6 +100,11 @@ export function intakeFields(book: Rulebook, draft: SetFacts): readonly IntakeFi
       option('display', 'to show it, working or not'),
       option('sell', 'to sell it'),
     ]),
+    text(
+      'said',
+      'Owner says',
+      'What the owner says of it, in own words; one line, for the record. Enter passes over it.',
+    ),
     {
       ...base,
       id: 'complaint',
@@ -145,7 +153,7 @@ export function intakeFields(book: Rulebook, draft: SetFacts): readonly IntakeFi
 }
 
 /** What a field holds now: option ids for choices (joined by commas for several), text otherwise. */
-export function fieldValue(field: IntakeField, { facts, wish }: Draft): string {
+export function fieldValue(field: IntakeField, { facts, wish, said }: Draft): string {
   const [kind, key = ''] = field.id.split(':');
   switch (kind) {
     case 'fact':
@@ -154,6 +162,8 @@ export function fieldValue(field: IntakeField, { facts, wish }: Draft): string {
       return facts.tubes[key] ?? '';
     case 'wish':
       return wish;
+    case 'said':
+      return said ?? '';
     case 'complaint':
       return facts.complaint.join(',');
     case 'line-volts':
@@ -193,9 +203,12 @@ export function fieldWords(field: IntakeField, draft: Draft): string {
   return field.unit === '' || value === '' ? value : `${value} ${field.unit}`;
 }
 
-/** Volts or watts as typed, decimal comma and unit included; NaN if it is none. */
-export const numberTyped = (typed: string): number =>
-  Number(typed.replace(',', '.').replace(/\s*[vw]$/i, ''));
+/** Volts or watts as typed, in any spelling that a reading takes; NaN if it is none, or could be two. */
+export function numberTyped(typed: string, unit: string): number {
+  const quantity = unit === 'W' ? 'watts' : 'ac-volts';
+  const parsed = parseReading(typed, { kind: 'number', quantity, unit });
+  return parsed.ok === true && parsed.value.kind === 'number' ? parsed.value.value : Number.NaN;
+}
 
 export type Answered =
   | { readonly ok: true; readonly draft: Draft }
@@ -210,7 +223,7 @@ export function answer(book: Rulebook, field: IntakeField, typed: string, draft:
     draft: { ...draft, facts: { ...facts, ...change } },
   });
   if (field.kind === 'number') {
-    const volts = numberTyped(value);
+    const volts = numberTyped(value, field.unit);
     const [least, most] = field.range;
     if (value === '' || !Number.isFinite(volts) || volts < least || volts > most) {
       return {
@@ -234,6 +247,8 @@ export function answer(book: Rulebook, field: IntakeField, typed: string, draft:
       const wish = (['watch', 'display', 'sell'] as const).find((w) => w === value) ?? 'unknown';
       return { ok: true, draft: { ...draft, wish } };
     }
+    case 'said':
+      return { ok: true, draft: { ...draft, said: value } };
     case 'family': {
       const family = book.families.find((f) => f.id === value);
       if (!family) return { ok: false, message: 'Choose the kind of supply: the walk depends on it.' };

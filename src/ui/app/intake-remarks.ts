@@ -32,7 +32,7 @@ export function remarkOn(
     const meant = near.length > 0 ? ` Near: ${near.join(', ')}.` : '';
     return { text: `Not in the tables: taken as typed, without figures of its own.${meant}`, odd: true };
   }
-  const number = numberTyped(value);
+  const number = numberTyped(value, field.unit);
   if (!Number.isFinite(number)) return undefined;
   const [least, most] = USUAL_WATTS;
   if (kind === 'rated-watts' && number > 0 && (number < least || number > most))

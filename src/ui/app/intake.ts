@@ -1,5 +1,6 @@
 // Taking the set in: one question at a time, every one of them but the supply can be passed over with Enter.
-import type { SessionEvent } from '../../session/index.ts';
+import { ownerSaid, saying } from '../../session/owner-said.ts';
+import type { SessionEvent } from '../../session/types.ts';
 import type { Key } from '../key-stream.ts';
 import type { Command } from '../keys.ts';
 import { EMPTY_LINE, editLine, lineOf, toReplace } from '../line-edit.ts';
@@ -19,7 +20,11 @@ import { begin } from './opening.ts';
 /** What intake begins with if nothing was entered yet. */
 function startOf(app: App, purpose: IntakeScreen['purpose']): Draft {
   const state = purpose === 'edit' ? app.state.live?.view.state : undefined;
-  return { facts: state?.set ?? UNKNOWN_SET, wish: state?.ownerWish ?? 'unknown' };
+  return {
+    facts: state?.set ?? UNKNOWN_SET,
+    wish: state?.ownerWish ?? 'unknown',
+    said: state ? ownerSaid(state) : '',
+  };
 }
 
 /** Keeps what was entered of a new set, or forgets it: pulling the plug of the laptop costs no more than the line being typed. */
@@ -33,12 +38,13 @@ function remember(app: App, purpose: IntakeScreen['purpose'], draft: Draft | nul
 /** Opens intake, for a new set (`name`: what it is called, where that was typed already) or for the one of the open session. */
 export function openIntake(app: App, purpose: IntakeScreen['purpose'], name = ''): Acts {
   const broken = purpose === 'new' ? app.ports.readPreferences().intake : undefined;
-  const { facts, wish } = broken ?? startOf(app, purpose);
+  const { facts, wish, said = '' } = broken ?? startOf(app, purpose);
   const screen: IntakeScreen = {
     kind: 'intake',
     index: 0,
     draft: facts,
     wish,
+    said,
     edit: lineOf(broken ? facts.name : name || facts.name),
     mark: 0,
     purpose,
@@ -49,7 +55,15 @@ export function openIntake(app: App, purpose: IntakeScreen['purpose'], name = ''
     app.say('Taken up where it was broken off; Enter goes through it, Esc twice throws it away.', 'quiet');
 }
 
-export const draftOf = (screen: IntakeScreen): Draft => ({ facts: screen.draft, wish: screen.wish });
+export const draftOf = (screen: IntakeScreen): Draft => ({
+  facts: screen.draft,
+  wish: screen.wish,
+  said: screen.said,
+});
+
+function withDraft(screen: IntakeScreen, { facts, wish, said = '' }: Draft): IntakeScreen {
+  return { ...screen, draft: facts, wish, said };
+}
 
 /** The field that is asked now. */
 export function currentField(app: App, screen: IntakeScreen): IntakeField | undefined {
@@ -67,7 +81,7 @@ function go(app: App, screen: IntakeScreen, draft: Draft, index: number): Acts {
   const line = lineOf(shown);
   const edit = field?.kind === 'number' ? toReplace(line) : line;
   remember(app, screen.purpose, draft);
-  app.show({ ...screen, draft: draft.facts, wish: draft.wish, index: place, edit, mark });
+  app.show({ ...withDraft(screen, draft), index: place, edit, mark });
 }
 
 /** Takes an answer to the current field and moves by `step` fields; stays, with the reason, if it cannot be taken. */
@@ -80,7 +94,7 @@ export function acceptAnswer(app: App, screen: IntakeScreen, typed: string, step
     return app.show({ ...screen, edit: toReplace(screen.edit) });
   }
   const last = screen.index >= intakeFields(app.book, result.draft.facts).length - 1;
-  if (last && step > 0) return finish(app, { ...screen, draft: result.draft.facts, wish: result.draft.wish });
+  if (last && step > 0) return finish(app, withDraft(screen, result.draft));
   go(app, screen, result.draft, screen.index + step);
 }
 
@@ -93,7 +107,7 @@ function withTyped(app: App, screen: IntakeScreen): IntakeScreen | undefined {
     app.say(result.message, 'bad');
     return undefined;
   }
-  return { ...screen, draft: result.draft.facts, wish: result.draft.wish };
+  return withDraft(screen, result.draft);
 }
 
 export function keyIntake(app: App, before: IntakeScreen, key: Key, command: Command | undefined): Acts {
@@ -156,6 +170,7 @@ function finish(app: App, screen: IntakeScreen): Acts {
   if (screen.wish !== (app.state.live?.view.state.ownerWish ?? 'unknown')) {
     events.push({ type: 'owner-wish', wish: screen.wish });
   }
+  events.push(...saying(screen.said, app.state.live?.view.state));
   remember(app, screen.purpose, null);
   if (screen.purpose === 'new') return begin(app, name, events, { name, family: set.family });
   if (!app.commit(events, 'Noted.')) return;

@@ -37,10 +37,13 @@ export function logRows(app: App, screen: LogScreen): readonly LogRow[] {
       row: { kind: 'repair', seq: repair.seq, repair } as const,
       text: `repair ${repair.action} ${parts.get(repair.part) ?? repair.part} ${repair.found} ${repair.note}`,
     })),
-    ...state.notes.map((note) => ({
-      row: { kind: 'note', seq: note.seq, note } as const,
-      text: `note ${checks.get(note.check) ?? ''} ${note.text}`,
-    })),
+    // What the owner said and took back is an empty note.
+    ...state.notes
+      .filter((note) => note.text !== '')
+      .map((note) => ({
+        row: { kind: 'note', seq: note.seq, note } as const,
+        text: `note ${checks.get(note.check) ?? ''} ${note.text}`,
+      })),
   ];
   return all
     .filter(({ text }) => words.every((w) => text.toLowerCase().includes(w)))

@@ -22,6 +22,8 @@ export interface IntakeScreen {
   readonly index: number;
   readonly draft: SetFacts;
   readonly wish: 'watch' | 'display' | 'sell' | 'unknown';
+  /** What the owner said of it in own words. */
+  readonly said: string;
   readonly edit: LineEdit;
   /** Marked line of a field with several answers. */
   readonly mark: number;

@@ -3,6 +3,7 @@ import type { SessionEvent } from '../../session/index.ts';
 import type { AskedPractice, Opened } from '../ports.ts';
 import { clean } from '../text.ts';
 import type { App } from './app.ts';
+import { leftOff } from './left-off.ts';
 import { type Acts, FRESH_WALK, type Live } from './model.ts';
 import { appendAll, benchState, notSaved } from './saving.ts';
 import { ladderOf, ringing } from './timers.ts';
@@ -85,10 +86,12 @@ function enterSession(
   const now = app.now();
   const view = app.engine.view(benchState(session, now), now);
   const power = view.state.history.findLast((e) => e.type === 'powered-up' || e.type === 'powered-off');
-  const said =
-    power?.type === 'powered-up' && practice === undefined
-      ? ['The set was LIVE when the program ended: pull every plug before anything else.', ...notices]
-      : notices;
+  const wasLive = power?.type === 'powered-up' && practice === undefined;
+  const said = [
+    ...(wasLive ? ['The set was LIVE when the program ended: pull every plug before anything else.'] : []),
+    ...notices,
+    ...[leftOff(app, view)].filter((text) => text !== ''),
+  ];
   const live: Live = {
     session,
     practice,
@@ -105,7 +108,7 @@ function enterSession(
     stack: [FRESH_WALK],
     notice:
       said.length > 0
-        ? { text: clean(said.join(' ')), tone: said === notices ? 'watch' : 'danger' }
+        ? { text: clean(said.join(' ')), tone: wasLive ? 'danger' : notices.length > 0 ? 'watch' : 'quiet' }
         : undefined,
   });
   const left = view.state.history.at(-2)?.at;

@@ -1,4 +1,5 @@
 // Timers of the bench: holds of the bring-up, the wait before the second discharge, minutes of one's own. They are in the record, so they survive a resume.
+import { parseReading } from '../../session/reading-syntax.ts';
 import type { BringUpRow, Step } from '../../walk/types.ts';
 import { lineOf } from '../line-edit.ts';
 import type { App } from './app.ts';
@@ -90,7 +91,8 @@ export function openTimer(app: App, screen: WalkScreen, step: Step): Acts {
 
 /** Starts a timer of the minutes typed. */
 export function startTimer(app: App, screen: WalkScreen, typed: string): Acts {
-  const minutes = Number(typed.replace(',', '.'));
+  const parsed = parseReading(typed, { kind: 'number', quantity: 'seconds', unit: 'min' });
+  const minutes = parsed.ok === true && parsed.value.kind === 'number' ? parsed.value.value / 60 : Number.NaN;
   if (!(minutes > 0) || minutes > LONGEST_MINUTES) {
     return app.say(`Minutes: more than 0, at most ${LONGEST_MINUTES}.`, 'bad');
   }

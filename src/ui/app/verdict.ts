@@ -120,8 +120,11 @@ export function writeReport(app: App): Acts {
   if (live.practice)
     return app.say('A practice set gets no report: what is found is told at the end.', 'quiet');
   try {
-    const path = app.ports.writeReport(live.view, live.session);
-    app.say(`Report written: ${path}`, 'good');
+    const { path, older } = app.ports.writeReport(live.view, live.session);
+    app.say(
+      `Report written, owner's page and bench record${older ? '; the older one stays beside it' : ''}: ${path}`,
+      'good',
+    );
   } catch (error) {
     app.say(error instanceof Error ? error.message : String(error), 'bad');
   }

@@ -5,7 +5,7 @@ import type { App } from '../app/app.ts';
 import { type HomeRow, homeRows } from '../app/home.ts';
 import type { HomeScreen } from '../app/model.ts';
 import type { AskedPractice } from '../ports.ts';
-import { BLANK, clean, cut, type Line, pad, plain, span, windowStart, wrap } from '../text.ts';
+import { BLANK, clean, cut, type Line, pad, plain, span, when, windowStart, wrap } from '../text.ts';
 import { bodyHeight, framed, inputLine } from './frame.ts';
 
 const POWER_WORDS: Readonly<Record<SessionSummary['power'], string>> = {
@@ -21,18 +21,13 @@ const LEVEL_WORDS: Readonly<Record<AskedPractice['level'], string>> = {
   dormant: 'dormant, three faults or more',
 };
 
-/** `2026-11-25T13:42:00Z` -> `25 Nov 2026 13:42`, in the time of this computer. */
-function when(iso: string): string {
-  const date = new Date(iso);
-  if (Number.isNaN(date.getTime())) return '';
-  const month = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'][
-    date.getMonth()
-  ];
-  const two = (n: number): string => String(n).padStart(2, '0');
-  return `${date.getDate()} ${month} ${date.getFullYear()} ${two(date.getHours())}:${two(date.getMinutes())}`;
+/** What was read last in a session, to tell it from its twin; what it says of a set left live comes before. */
+function lastWords(app: App, { power, last }: SessionSummary): string {
+  if (power.startsWith('isolated') || last === '') return POWER_WORDS[power];
+  return `last: ${clean(app.book.checks.find((check) => check.id === last)?.title ?? last)}`;
 }
 
-function rowLine(app: App, row: HomeRow, marked: boolean): Line {
+function rowLine(app: App, row: HomeRow, marked: boolean, twins: ReadonlySet<string>): Line {
   const { columns: width } = app.state;
   const mark = span(marked ? '▸ ' : '  ', 'accent');
   switch (row.kind) {
@@ -67,10 +62,12 @@ function rowLine(app: App, row: HomeRow, marked: boolean): Line {
       ];
     case 'session': {
       const s = row.session;
-      const name = pad(clean(s.set || s.name), Math.max(20, Math.floor(width * 0.34)));
+      // Sets of one name, as an imported copy, go by the names of their files.
+      const twin = twins.has(s.set);
+      const name = pad(clean(twin ? s.name : s.set || s.name), Math.max(20, Math.floor(width * 0.34)));
       const about = s.trouble
         ? clean(s.trouble)
-        : `${pad(when(s.lastAt), 18)}${pad(`${s.readings} readings`, 14)}${s.verdict ? clean(s.verdict) : POWER_WORDS[s.power]}`;
+        : `${pad(when(s.lastAt), 18)}${pad(`${s.readings} readings`, 14)}${twin ? lastWords(app, s) : s.verdict ? clean(s.verdict) : POWER_WORDS[s.power]}`;
       return [
         mark,
         span(name, 'plain', { inverse: marked }),
@@ -100,8 +97,12 @@ export function homeView(app: App, screen: HomeScreen): Line[] {
       : inputLine('Search:', screen.query, columns);
   if (loading) return framed(app, [...top, plain('Reading the rule base and the saved sets ...', 'quiet')]);
   const room = bodyHeight(app) - top.length - 2;
+  const names = screen.sessions.map((one) => one.set);
+  const twins = new Set(names.filter((name, n) => name !== '' && names.indexOf(name) !== n));
   const from = windowStart(screen.index, rows.length, room);
-  const list = rows.slice(from, from + room).map((row, n) => rowLine(app, row, from + n === screen.index));
+  const list = rows
+    .slice(from, from + room)
+    .map((row, n) => rowLine(app, row, from + n === screen.index, twins));
   if (!rows.some((row) => row.kind !== 'new'))
     list.unshift(
       plain(screen.query.text === '' ? '  nothing is put away' : '  no saved set has these words', 'quiet'),

@@ -1,5 +1,7 @@
 // The log: readings with what was thought of them, repairs with before and after, notes; the marked one in whole sentences below.
+
 import type { LoggedReading, Repair } from '../../session/index.ts';
+import { OWNER_SAID } from '../../session/owner-said.ts';
 import { formatValue } from '../../session/units.ts';
 import type { App } from '../app/app.ts';
 import { judged } from '../app/kept.ts';
@@ -53,7 +55,7 @@ function rowLine(app: App, row: LogRow, marked: boolean): Line {
   if (row.kind === 'reading') return readingLine(app, row.reading, marked);
   const text =
     row.kind === 'note'
-      ? `note: ${row.note.text}`
+      ? `${row.note.check === OWNER_SAID ? 'the owner said' : 'note'}: ${row.note.text}`
       : `${row.repair.action}: ${partTitle(app, row.repair)}${row.repair.found ? `; found ${row.repair.found}` : ''}`;
   return [
     pointer(marked),
