@@ -63,9 +63,9 @@ export function answered(
   // What was put right may be the supply: it comes up on the lamp once more.
   if (gate.id === 'cause-found' && entry.value.kind === 'choice' && entry.value.option === PUT_RIGHT)
     return without(next, ['bring-up-finished', 'lamp-bypassed']);
-  return gate.id === 'lamp-choice' && entry.value.kind === 'number'
-    ? { ...next, lampWatts: entry.value.value }
-    : next;
+  if (entry.value.kind !== 'number') return next;
+  if (gate.id === 'lamp-choice') return { ...next, lampWatts: entry.value.value };
+  return gate.id === 'bench-fuse' ? { ...next, fuseAmps: entry.value.value } : next;
 }
 
 /** Share of full line below which a chassis reading is no smaller in proportion: meters read a few hundred millivolts of anything. */

@@ -88,6 +88,8 @@ export interface Machine {
   readonly lineVolts: number;
   /** Watts of the lamp in series, as last said; 0 = not said. */
   readonly lampWatts: number;
+  /** Amperes of the bench fuse, as last said; 0 = not said. */
+  readonly fuseAmps: number;
   /** Volts at the set since it runs on the lamp, each from its own time on, ms since 1970; undefined off the lamp. */
   readonly onLamp: readonly LampRow[] | undefined;
   /** What the chassis read, while that counts; held against the line volts again where those turn out to be lower. */
@@ -118,6 +120,7 @@ export const START: Machine = {
   askWhyOff: false,
   lineVolts: 0,
   lampWatts: 0,
+  fuseAmps: 0,
   onLamp: undefined,
   chassisRead: new Map(),
   broughtUp: false,

@@ -72,6 +72,8 @@ export interface SafetyState {
   readonly bringUp: BringUpLeft | undefined;
   /** Watts of the lamp in series as last said; 0 = not said. */
   readonly lampWatts: number;
+  /** Amperes of the bench fuse as last said; 0 = not said. */
+  readonly fuseAmps: number;
   /** Seconds until the second anode discharge counts; 0 if it does or is not due. */
   readonly anodeWaitSeconds: number;
   /** Hands may go to lead, neck and yoke until then, ms since 1970; undefined if no reading of the anode is in force. */
@@ -251,6 +253,7 @@ function stateOf(
         : seconds(Math.min(RESTART_WAIT_MS, current.offAt + RESTART_WAIT_MS - now)),
     bringUp: supply === 'isolated-limited' ? bringUpLeft(current, facts, now) : undefined,
     lampWatts: current.lampWatts,
+    fuseAmps: current.fuseAmps,
     anodeWaitSeconds:
       first === undefined || current.proofs.has('anode-second')
         ? 0

@@ -59,7 +59,8 @@ export type Command =
   | 'repair'
   | 'elsewhere'
   | 'archive'
-  | 'archived';
+  | 'archived'
+  | 'touched';
 
 export interface Binding {
   readonly command: Command;
@@ -284,6 +285,15 @@ export const KEYS: readonly Binding[] = [
     keys: ['ctrl-v'],
     short: 'printed value',
     long: 'Enters the value printed in service data for this check; it replaces the usual one. A line voltage after @: 265 @ 120.',
+    on: ['walk'],
+    when: 'always',
+    footer: [],
+  },
+  {
+    command: 'touched',
+    keys: ['ctrl-g'],
+    short: 'was touched',
+    long: 'Says that the bench was left, or that a plug or the anode lead was touched: what that undoes is proven anew.',
     on: ['walk'],
     when: 'always',
     footer: [],

@@ -6,20 +6,27 @@ import type { Circumstances } from './expected.ts';
 import type { BringUpRow, Step } from './types.ts';
 
 /** The rows behind the lamp, or those of the full line after it; empty where the family's circuit is not one of the four that are solved. */
-export function bringUpRows({ facts, lampWatts }: SafetyState, to: 'lamp' | 'full-line'): BringUpRow[] {
+export function bringUpRows(
+  { facts, lampWatts, fuseAmps }: SafetyState,
+  to: 'lamp' | 'full-line',
+): BringUpRow[] {
   const steps = bringUpOf(facts, lampWatts)?.steps ?? [];
+  // What the fuse does not carry is no ceiling: the set is off before it is reached.
+  const isFused = (amps: number): boolean => fuseAmps > 0 && amps > fuseAmps;
   return steps
     .filter(({ lampIn }) => lampWatts === 0 || lampIn === (to === 'lamp'))
     .map((s) => ({
       dialVolts: s.lineVolts,
       lineVolts: s.setVolts,
       holdSeconds: s.holdSeconds,
-      currentCeilingAmps: s.currentCeilingAmps,
+      currentCeilingAmps: isFused(s.currentCeilingAmps) ? fuseAmps : s.currentCeilingAmps,
       expectedBPlus:
         typeof s.expectedBPlus === 'string'
           ? s.expectedBPlus
           : `${Math.round(s.expectedBPlus.lowVolts)} to ${Math.round(s.expectedBPlus.highVolts)} V`,
-      watch: s.note,
+      watch: [s.note, isFused(s.currentCeilingAmps) ? 'The bench fuse sets the most.' : '']
+        .filter((words) => words !== '')
+        .join(' '),
     }));
 }
 

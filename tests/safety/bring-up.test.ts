@@ -2,6 +2,7 @@
 // The ladder and its holds: common practice, no source.
 import { describe, expect, it } from 'vitest';
 import { bringUpOf } from '../../src/safety/index.ts';
+import { bringUpRows } from '../../src/walk/bring-up-rows.ts';
 import { Bench, ORDINARY, option } from './bench-log.ts';
 import { Desk } from './desk.ts';
 
@@ -87,6 +88,20 @@ it('a recapped set has nothing to re-form: each step is held a minute', () => {
 it('with the lamp in the current cannot pass what the lamp lets through', () => {
   for (const step of bringUpOf(ORDINARY, 100)?.steps ?? [])
     if (step.lampIn) expect(step.currentCeilingAmps).toBeLessThanOrEqual(100 / ORDINARY.ratedVolts);
+});
+
+it('no step of the table lets more pass than the bench fuse carries, and it says so', () => {
+  const { state } = new Bench().limited();
+  expect(state.fuseAmps).toBeGreaterThan(0);
+  const most = Math.max(...bringUpRows(state, 'lamp').map((row) => row.currentCeilingAmps));
+  const fuseAmps = most / 2;
+  const rows = bringUpRows({ ...state, fuseAmps }, 'lamp');
+  expect(Math.max(...rows.map((row) => row.currentCeilingAmps))).toBe(fuseAmps);
+  for (const row of rows) expect(row.watch.includes('bench fuse')).toBe(row.currentCeilingAmps === fuseAmps);
+  // Not said yet, it limits nothing.
+  expect(bringUpRows({ ...state, fuseAmps: 0 }, 'lamp')).toEqual(
+    bringUpRows({ ...state, fuseAmps: 2 * most }, 'lamp'),
+  );
 });
 
 it('what an older file calls finished stays so', () => {

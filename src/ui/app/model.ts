@@ -53,6 +53,7 @@ export type WalkMode =
       readonly text: string;
     }
   | { readonly kind: 'skip'; readonly check: string }
+  | { readonly kind: 'touched' }
   | {
       readonly kind: 'text';
       readonly purpose: 'note' | 'line-volts' | 'skip-other' | 'timer' | 'printed';
@@ -259,6 +260,25 @@ export const SKIP_KEYS: readonly { readonly reason: SkipReason; readonly title: 
   { reason: 'not-fitted', title: 'not fitted in this set' },
   { reason: 'other', title: 'another reason' },
 ];
+
+/** What may have happened beside the walk, in the order of their keys 1 to 3, and what is said once it is in the record. */
+export const TOUCHED_KEYS = [
+  {
+    what: 'left-bench',
+    title: 'I left the bench, or somebody else was at the set',
+    said: 'In the record: what was proven before you went is proven anew. A running set is never left alone.',
+  },
+  {
+    what: 'plug',
+    title: 'a plug was put in or moved',
+    said: 'In the record: unplug, then prove the set dead anew.',
+  },
+  {
+    what: 'anode-lead',
+    title: 'the anode lead was touched, or came off',
+    said: 'In the record: the anode is discharged and proven anew.',
+  },
+] as const;
 
 /** What a key handler returns: nothing. It has a name so that a branch may end in `return act()`. */
 export type Acts = undefined;

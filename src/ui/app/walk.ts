@@ -16,11 +16,13 @@ import { openIntake } from './intake.ts';
 import { stepTo } from './kept.ts';
 import { openList } from './list.ts';
 import { openLog } from './log.ts';
-import { type Acts, FRESH_WALK, type Live, SKIP_KEYS, type WalkMode, type WalkScreen } from './model.ts';
+import { type Acts, FRESH_WALK, type Live, type WalkMode, type WalkScreen } from './model.ts';
 import { noting, wantsNote } from './notes.ts';
 import { openPrinted, takePrinted } from './printed.ts';
 import { type Simulated, simulatedAt } from './rehearsal.ts';
+import { keySkip, onWards, openSkip, skip } from './skipping.ts';
 import { ceilingAt, holdAt, nextRow, openTimer, startTimer } from './timers.ts';
+import { keyTouched, openTouched } from './touched.ts';
 import { openTree } from './tree.ts';
 import { openVerdict, writeReport } from './verdict.ts';
 
@@ -66,6 +68,7 @@ export function keyWalk(app: App, screen: WalkScreen, key: Key, command: Command
   const { mode } = screen;
   if (mode.kind === 'ask') return keyAsk(app, screen, mode, key, command);
   if (mode.kind === 'skip') return keySkip(app, screen, mode, key, command);
+  if (mode.kind === 'touched') return keyTouched(app, screen, key, command);
   if (mode.kind === 'text') return keyText(app, screen, mode, key, command);
   if (openSheet(app, command)) return;
   const step = currentStep(app, screen);
@@ -81,6 +84,8 @@ export function keyWalk(app: App, screen: WalkScreen, key: Key, command: Command
       return app.leave('home');
     case 'skip':
       return openSkip(app, screen, step);
+    case 'touched':
+      return openTouched(app, screen);
     case 'list':
       return openList(app, step);
     case 'note':
@@ -184,11 +189,6 @@ function enter(app: App, screen: WalkScreen, step: Step): Acts {
 }
 
 /** The card after an entry: on the way to a check that was jumped to it leads there still, until that one (`settled`) is read or left out. */
-function onWards({ screen }: App, settled: string): WalkScreen {
-  const pinned = screen.kind === 'walk' ? screen.pinned : '';
-  return { ...FRESH_WALK, pinned: pinned === settled ? '' : pinned };
-}
-
 /** Takes what a simulated set shows; waits of the safety gates pass at once. */
 function takeSimulated(app: App, screen: WalkScreen, live: Live, step: Step, shown: Simulated): Acts {
   if (step.kind === 'check' && shown.text === '') return skip(app, step.check.id, 'cannot-reach');
@@ -274,46 +274,6 @@ function openLineVolts(app: App, screen: WalkScreen): Acts {
   const next = live?.view.safety.supply === 'isolated-limited' ? nextRow(live) : undefined;
   const edit = toReplace(lineOf(next ? String(Math.round(next.lineVolts)) : ''));
   app.show({ ...screen, mode: { kind: 'text', purpose: 'line-volts', edit, check: '' } });
-}
-
-function openSkip(app: App, screen: WalkScreen, step: Step): Acts {
-  if (step.kind === 'configure' && step.item === 'signal-lead' && step.value === 'fitted') {
-    app.take(app.engine.noSource());
-    return;
-  }
-  if (step.kind !== 'check') return app.say('This step cannot be skipped.', 'watch');
-  app.show({ ...screen, input: EMPTY_LINE, mode: { kind: 'skip', check: step.check.id } });
-}
-
-function keySkip(
-  app: App,
-  screen: WalkScreen,
-  mode: Extract<WalkMode, { kind: 'skip' }>,
-  key: Key,
-  command: Command | undefined,
-): Acts {
-  if (command === 'back') return app.show({ ...screen, mode: { kind: 'entry' } });
-  const choice = key.name === 'char' ? SKIP_KEYS[Number(key.text) - 1] : undefined;
-  if (!choice) return;
-  if (choice.reason === 'other') {
-    return app.show({
-      ...screen,
-      mode: { kind: 'text', purpose: 'skip-other', edit: EMPTY_LINE, check: mode.check },
-    });
-  }
-  skip(app, mode.check, choice.reason);
-}
-
-function checkOf(app: App, id: string): Check | undefined {
-  return app.book.checks.find((c) => c.id === id);
-}
-
-function skip(app: App, id: string, reason: (typeof SKIP_KEYS)[number]['reason'], note?: string): Acts {
-  const check = checkOf(app, id);
-  const { live } = app.state;
-  if (!check || !live || !app.take(app.engine.skip(live.view, check, reason, note))) return;
-  app.show(onWards(app, id));
-  app.settle();
 }
 
 function keyText(

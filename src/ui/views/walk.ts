@@ -5,7 +5,7 @@ import { askedAgain } from '../app/again.ts';
 import type { App } from '../app/app.ts';
 import { dischargeAt } from '../app/discharge.ts';
 import { mayHold } from '../app/held.ts';
-import { SKIP_KEYS, type WalkScreen } from '../app/model.ts';
+import { SKIP_KEYS, TOUCHED_KEYS, type WalkScreen } from '../app/model.ts';
 import { simulatedAt } from '../app/rehearsal.ts';
 import { answersAtOnce, currentStep, stepOptions } from '../app/walk.ts';
 import type { Command } from '../keys.ts';
@@ -278,6 +278,11 @@ function entryLines(app: App, screen: WalkScreen, step: Step, width: number, lar
       return [
         plain('Skip this check: why? One key.', 'title'),
         ...SKIP_KEYS.map((k, n): Line => [span(`  ${n + 1}  `, 'accent'), span(k.title)]),
+      ];
+    case 'touched':
+      return [
+        plain('What happened beside the walk? One key, Esc if nothing did.', 'title'),
+        ...TOUCHED_KEYS.map((k, n): Line => [span(`  ${n + 1}  `, 'accent'), span(k.title)]),
       ];
     case 'text': {
       const prompt = {
