@@ -9,17 +9,21 @@ function quoted(book: Rulebook, check: string): string {
   return `"${book.checks.find((c) => c.id === check)?.title ?? check}"`;
 }
 
-/** One reading that does not fit; `against` is the title of the reading that speaks loudest against it. */
+/** One reading that does not fit; `against` is the title of the reading that speaks loudest against it. Measured `twice`, it is not asked a third time. */
 export function sayOne(
   book: Rulebook,
   { check, slip }: Omit<Conflict, 'say'>,
   against: string | undefined,
+  twice = false,
 ): string {
   const name = quoted(book, check);
   const beside = against ? `beside "${against}"` : 'beside the other readings';
   const asked = book.checks.find((c) => c.id === check);
   if (asked?.kind === 'choice' && slip.kind !== 'none')
     return `${name} does not fit ${beside}. Look again, with a better light or another pair of eyes.`;
+  // A decimal point is misread twice the same way; a wrong point or a chance hardly.
+  if (twice && (slip.kind === 'none' || slip.kind === 'other'))
+    return `${name} was measured twice and does not fit ${beside}. It stands: measure that one again, or look for a second fault.`;
   const scale =
     asked?.quantity === 'count' ? 'Miscounted, or typed wrong?' : 'Decimal point, prefix or range?';
   switch (slip.kind) {

@@ -76,6 +76,7 @@ export function conflictsOf(
     if (known && known.conflict.surprise <= fit.surprise) continue;
     worst.set(seq, { conflict: { seq, check, surprise: fit.surprise, slip }, evidence: fit.evidence });
   }
+  const again = new Set(readings.filter((r) => r.twice).map((r) => r.seq));
   const single = [...worst.values()]
     .map(({ conflict, evidence: own }) => {
       let said: string | undefined;
@@ -83,7 +84,12 @@ export function conflictsOf(
         ...conflict,
         // What speaks against it costs what-if passes: only for the few that are shown.
         get say(): string {
-          said ??= sayOne(network.rulebook, conflict, opponent(network, belief, evidence, own, readings));
+          said ??= sayOne(
+            network.rulebook,
+            conflict,
+            opponent(network, belief, evidence, own, readings),
+            again.has(conflict.seq),
+          );
           return said;
         },
       };

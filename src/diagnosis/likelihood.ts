@@ -22,6 +22,10 @@ export const SHARES = {
 } as const;
 /** No state is ever held less likely than this share of the best: one reading moves odds by 100 at most. */
 export const LIKELIHOOD_FLOOR = 0.01;
+/** The same for a value that was measured again and found the same: what is left is a wrong point, or a meter that lies both times. Judgement. */
+const FLOOR_TWICE = 0.002;
+/** Slips that happen twice the same way, as a share of those that happen once. Judgement. */
+const SLIPS_TWICE = 0.2;
 /** An option that a table does not name. */
 const MISSING_OPTION = 0.01;
 /** An unsteady needle widens the spread by this. */
@@ -45,7 +49,7 @@ type Observed =
 
 /**
  * Evidence of one reading, one entry for each thing it reads. Likelihoods are scaled so that the best state has 1 and
- * the worst no less than 0.01. A reading that a scale cannot judge (a ratio without an expected value, a choice on a
+ * the worst no less than 0.01 (0.002 where it was measured again and found the same). A reading that a scale cannot judge (a ratio without an expected value, a choice on a
  * number) gives no evidence.
  *
  * Bands are plateaus with Gaussian edges of width s, s^2 = spread of the bands^2 + spread of the expected value^2 + error
@@ -60,9 +64,10 @@ export function evidenceOf(reading: JudgedReading): Evidence[] {
   return reading.check.reads.flatMap((read) => {
     const variable = read.part ? `part:${read.part}` : `signal:${read.signal ?? ''}`;
     const states = statesRead(read);
-    const terms =
+    const once =
       read.scale === 'choice' ? choiceTerms(reading, read, states) : numberTerms(reading, read, states);
-    if (!terms) return [];
+    if (!once) return [];
+    const terms = reading.twice ? fewerSlips(once) : once;
     const mixed = mixture(terms);
     return [
       {
@@ -70,7 +75,7 @@ export function evidenceOf(reading: JudgedReading): Evidence[] {
         check: reading.check.id,
         method: reading.check.method,
         variable,
-        likelihood: floored(mixed),
+        likelihood: floored(mixed, reading.twice ? FLOOR_TWICE : LIKELIHOOD_FLOOR),
         scale: Math.max(...mixed),
         ...(reading.instrument ? { instrument: reading.instrument } : {}),
         ...(read.part ? { states } : {}),
@@ -108,10 +113,23 @@ export function mixture(terms: Terms): number[] {
   );
 }
 
-/** Scaled so that the best is 1; none less than `LIKELIHOOD_FLOOR`. */
-export function floored(values: readonly number[]): number[] {
+/** The terms with their slips made rarer. */
+function fewerSlips(terms: Terms): Terms {
+  const rarer = (values: readonly number[]): number[] => values.map((v) => SLIPS_TWICE * v);
+  return {
+    core: terms.core,
+    timesTen: rarer(terms.timesTen),
+    tenth: rarer(terms.tenth),
+    sign: rarer(terms.sign),
+    wrongRange: rarer(terms.wrongRange),
+    uniform: rarer(terms.uniform),
+  };
+}
+
+/** Scaled so that the best is 1; none less than `floor`. */
+export function floored(values: readonly number[], floor = LIKELIHOOD_FLOOR): number[] {
   const best = Math.max(...values);
-  return values.map((v) => (best > 0 ? Math.max(v / best, LIKELIHOOD_FLOOR) : 1));
+  return values.map((v) => (best > 0 ? Math.max(v / best, floor) : 1));
 }
 
 /** Probability of each option under each state, rows normalised; `undefined` state rows are flat. */

@@ -25,6 +25,8 @@ export interface JudgedReading {
   readonly instrument?: string;
   /** Taken where it can tell nothing yet, and to be taken again: no evidence. */
   readonly early?: string;
+  /** Measured again and found the same, with nothing done to the set in between: hardly a slip. */
+  readonly twice?: boolean;
 }
 
 /** One likelihood vector on one variable. `variable` is `signal:<id>` or `part:<id>`; order of `likelihood` is that variable's states. */

@@ -68,13 +68,48 @@ function evidenceFrom(reading: JudgedReading): readonly Evidence[] {
 export function judgedReadings(book: Rulebook, state: SessionState): JudgedReading[] {
   const set = state.set;
   if (!set) return [];
+  const last = new Map<string, LoggedReading>();
   return state.readings.flatMap((reading) => {
     const known = judgedBefore.get(reading);
-    if (known && known.book === book && known.set === set) return [known.judged];
-    const judged = judgeOne(book, set, reading);
+    const judged = known?.book === book && known.set === set ? known.judged : judgeOne(book, set, reading);
     if (judged) judgedBefore.set(reading, { book, set, judged });
-    return judged ? [judged] : [];
+    const before = last.get(reading.check);
+    last.set(reading.check, reading);
+    if (!judged) return [];
+    const again = before !== undefined && isSameAgain(before, reading, state.repairs);
+    return [again ? takenTwice(judged) : judged];
   });
+}
+
+/** Values this near to each other, as a ratio, were found the same. */
+const SAME = 1.1;
+
+/** Whether a value was measured again and found the same: numbers only (the same eye sees the same), and nothing repaired in between. */
+function isSameAgain(before: LoggedReading, now: LoggedReading, repairs: SessionState['repairs']): boolean {
+  if (repairs.some(({ seq }) => seq > before.seq && seq < now.seq)) return false;
+  const [one, other] = [numbersOf(before.value), numbersOf(now.value)];
+  return (
+    one.length > 0 &&
+    one.length === other.length &&
+    one.every((x, n) => {
+      const y = other[n] ?? 0;
+      return x === y || (x * y > 0 && Math.max(x / y, y / x) <= SAME);
+    })
+  );
+}
+
+function numbersOf(value: LoggedReading['value']): readonly number[] {
+  if (value.kind === 'number') return [value.value];
+  return value.kind === 'pair' ? value.values : [];
+}
+
+const twiceBefore = new WeakMap<JudgedReading, JudgedReading>();
+
+/** The same object each time, so that what was worked out from it is kept. */
+function takenTwice(judged: JudgedReading): JudgedReading {
+  const made = twiceBefore.get(judged) ?? { ...judged, twice: true };
+  twiceBefore.set(judged, made);
+  return made;
 }
 
 function judgeOne(book: Rulebook, set: SetFacts, reading: LoggedReading): JudgedReading | undefined {

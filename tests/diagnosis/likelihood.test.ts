@@ -74,6 +74,18 @@ describe('likelihood of a reading', () => {
     expect(Math.abs(odds(208.01) - odds(207.99))).toBeLessThan(0.005);
   });
 
+  it('lets a value that was found again move odds by 500, and holds its slips for a fifth as likely', () => {
+    const far = number(5);
+    const bands = { normal: [[0.8, 1.2]], low: [[0.001, 0.1]] } as const;
+    const [once] = evidenceOf(judged({ scale: 'ratio', bands }, far));
+    const [twice] = evidenceOf(judged({ scale: 'ratio', bands }, far, { twice: true }));
+    expect(Math.min(...(once?.likelihood ?? []))).toBeGreaterThanOrEqual(0.01);
+    expect(Math.min(...(twice?.likelihood ?? []))).toBeLessThan(0.005);
+    expect(Math.min(...(twice?.likelihood ?? []))).toBeGreaterThanOrEqual(0.002);
+    expect(twice?.terms.core).toEqual(once?.terms.core);
+    expect(twice?.terms.timesTen).toEqual(once?.terms.timesTen.map((v) => v / 5));
+  });
+
   it('never lets one reading move odds by more than 100', () => {
     for (const value of [0, 1e-9, 5, 26, 240, 260, 2600, 1e9, -260, -5]) {
       const all = Object.values(likely(RATIO, number(value)));
