@@ -117,6 +117,15 @@ describe('what is typed where a list stands', () => {
     expect(bench.app.screen).toMatchObject({ kind: 'intake', draft: { family: '' } });
   });
 
+  it('settles no supply by a stray Enter: none is marked beforehand', async () => {
+    bench = openBench(BOOK);
+    bench.type(`${KEY.enter}Tarnhollow 21${KEY.enter}${KEY.enter}`);
+    expect(await text()).toContain('Choose the kind of supply');
+    expect(bench.app.screen).toMatchObject({ kind: 'intake', draft: { family: '' } });
+    bench.type(KEY.down + KEY.enter);
+    expect(bench.app.screen).toMatchObject({ kind: 'intake', draft: { family: BOOK.families[0]?.id } });
+  });
+
   it('marks no complaint by the way of words that are typed, and finds one by them', async () => {
     bench = openBench(BOOK);
     bench.type(`${KEY.enter}Tarnhollow 21${KEY.enter}`);
@@ -549,7 +558,7 @@ describe('sheets', () => {
     beginDemo(bench);
     bench.type('?');
     expect(await text()).toContain('Keys on this screen');
-    bench.type(KEY.pageDown + KEY.pageDown + KEY.pageDown);
+    bench.type(KEY.pageDown.repeat(4));
     expect(await text()).toContain('over range');
     bench.type(KEY.escape);
     expect(bench.app.screen.kind).toBe('walk');

@@ -77,7 +77,8 @@ function go(app: App, screen: IntakeScreen, draft: Draft, index: number): Acts {
   const shown = field && (field.kind === 'text' || field.kind === 'number') ? fieldValue(field, draft) : '';
   app.update({ notice: undefined });
   const now = field ? field.options.findIndex((o) => o.id === fieldValue(field, draft)) : 0;
-  const mark = field?.kind === 'choice' ? Math.max(0, now) : 0;
+  // The supply alone has no answer beforehand: none is marked, so that a stray Enter settles nothing.
+  const mark = field?.kind === 'choice' ? now : 0;
   const line = lineOf(shown);
   const edit = field?.kind === 'number' ? toReplace(line) : line;
   remember(app, screen.purpose, draft);
