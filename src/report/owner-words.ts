@@ -35,13 +35,22 @@ function literal(text: string): string {
 
 /**
  * Puts the program's own text into an owner's: a check that was taken is named by the number of its reading, which the bench record
- * has by its name. A title of two words may as well be the name of a part, and stays.
+ * has by its name. A title that is a single word, or that parts and their repairs are spoken of by, stays.
  */
 export function ownersText(rulebook: Rulebook, measured: readonly Measured[]): (text: string) => string {
+  const ofParts = rulebook.parts
+    .flatMap(({ title, remedy, faults }) => [
+      title,
+      remedy.action,
+      remedy.parts,
+      ...faults.map((one) => one.title),
+    ])
+    .join('\n')
+    .toLowerCase();
   const numbers = new Map(
     measured.flatMap(({ check, seq }) => {
-      const title = rulebook.checks.find((one) => one.id === check)?.title ?? '';
-      return title.split(' ').length > 2 ? [[title.toLowerCase(), seq] as const] : [];
+      const title = (rulebook.checks.find((one) => one.id === check)?.title ?? '').toLowerCase();
+      return title.includes(' ') && !ofParts.includes(title) ? [[title, seq] as const] : [];
     }),
   );
   const titles = [...numbers.keys()].toSorted((a, b) => b.length - a.length).map(literal);
@@ -50,6 +59,7 @@ export function ownersText(rulebook: Rulebook, measured: readonly Measured[]): (
     unitsInWords(text)
       .replace(/what the owner said/g, 'what you said')
       .replace(/the owner’s consent/g, 'your consent')
+      .replace(/settle with the owner whether/g, 'decide whether')
       .replace(/bench hours/g, 'hours of work');
   if (titles.length === 0) return plain;
   return (text) =>
@@ -65,6 +75,8 @@ export function ownersText(rulebook: Rulebook, measured: readonly Measured[]): (
               .replace(/;/g, ',')
               .replace(', and', ' and')}`,
         )
+        .replace(/"(reading \d+)"/g, '$1')
+        .replace(/rests on one reading \((reading \d+)\)/g, 'rests on $1 alone')
         .replace(/(^|[.] )(readings? \d)/g, (_, before: string, words: string) => before + sentence(words)),
     );
 }
