@@ -6,9 +6,6 @@ import type { Measured } from './measured.ts';
 /** A word of the trade and what it means. */
 export type Word = readonly [word: string, meaning: string];
 
-/** Words explained on the owner's page. */
-const MOST_WORDS = 9;
-
 const UNITS: readonly (readonly [RegExp, string])[] = [
   [/(\d) kohm\b/g, '$1 kilohms'],
   [/(\d) Mohm\b/g, '$1 megohms'],
@@ -81,8 +78,8 @@ export function ownersText(rulebook: Rulebook, measured: readonly Measured[]): (
     );
 }
 
-/** The words of the trade that stand in these texts and have a meaning in the rules, in the order of the rules. */
-export function wordsIn(rulebook: Rulebook, texts: readonly string[]): readonly Word[] {
+/** The words of the trade that stand in these texts and have a meaning in the rules, in the order of the rules, at most so many. */
+export function wordsIn(rulebook: Rulebook, texts: readonly string[], most: number): readonly Word[] {
   const all = texts.join('\n');
   return rulebook.glossary
     .filter(
@@ -90,6 +87,6 @@ export function wordsIn(rulebook: Rulebook, texts: readonly string[]): readonly 
         means !== undefined &&
         new RegExp(`(?<![\\p{L}\\p{N}])${literal(us)}s?(?![\\p{L}\\p{N}])`, 'iu').test(all),
     )
-    .slice(0, MOST_WORDS)
+    .slice(0, most)
     .map(({ us, means }) => [inSentence(us), means ?? '']);
 }

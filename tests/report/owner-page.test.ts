@@ -28,7 +28,7 @@ describe('words', () => {
     expect(said).toMatch(/[Rr]eadings? \d+/);
   });
 
-  it.each(ALL)('%s: units are words, and every hard word that stands there is explained', (name) => {
+  it.each(ALL)('%s: units are words, and hard words that stand there are explained', (name) => {
     // What somebody typed at a repair stays as it was typed.
     const text = ownersPage(name).replace(/## What was done already[^#]*/, '');
     expect(text).not.toMatch(/\d (?:kohm|Mohm|uF|uA|mA)\b/);
@@ -51,8 +51,9 @@ describe('words', () => {
     expect(unitsInWords('180 kohm, 60 ohm to 1.2 Mohm, 2 uF, 88 V')).toBe(
       '180 kilohms, 60 ohms to 1.2 megohms, 2 microfarads, 88 volts',
     );
-    expect(wordsIn(book, ['The B+ is low.']).map(([word]) => word)).toEqual(['B+']);
-    expect(wordsIn(book, ['nothing of the trade'])).toEqual([]);
+    expect(wordsIn(book, ['The B+ is low.'], 6).map(([word]) => word)).toEqual(['B+']);
+    expect(wordsIn(book, ['The B+ feeds the horizontal output.'], 1)).toHaveLength(1);
+    expect(wordsIn(book, ['nothing of the trade'], 6)).toEqual([]);
   });
 });
 
