@@ -51,7 +51,10 @@ export function confirmations(named: readonly Suspect[], input: StepsInput): rea
       action: check
         ? `Confirm before replacing: ${inSentence(check.title)}`
         : `Confirm before replacing: ${onceMore(first) ?? `measure the part itself, the ${inSentence(suspect.title)}`}`,
-      plain: 'Before anything is bought for it, find out by a test whether this is so',
+      plain:
+        check === undefined && isLook(first)
+          ? 'Before anything is bought for it, look again whether this is so'
+          : 'Before anything is bought for it, find out by a test whether this is so',
       settles: isCorePart(partOf(suspect, input), input),
       part: suspect.title,
       why: hearsay

@@ -104,9 +104,15 @@ export function nextSteps(input: StepsInput): Steps {
   };
 }
 
-/** How many steps from the first one it takes to find out what the verdict waits for; 0 where it waits for nothing. */
+/**
+ * How many steps from the first one it takes to find out what the verdict waits for; 0 where it waits for nothing. Where a core part is
+ * lost, that is decided on before anything is repaired or renewed, a proof of another part included.
+ */
 export function untilSettled(steps: readonly NextStep[]): number {
-  return steps.findLastIndex((step) => step.settles === true) + 1;
+  const lost = steps.some(({ kind, settles }) => kind === 'decide' && settles);
+  const work = steps.findIndex(({ kind }) => kind === 'repair' || kind === 'class-replacement');
+  const before = lost && work >= 0 ? steps.slice(0, work) : steps;
+  return before.findLastIndex((step) => step.settles === true) + 1;
 }
 
 /** Whether readings raised a suspect, as against a part that age alone makes likely: that one is renewed with its class. */

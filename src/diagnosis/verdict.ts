@@ -94,7 +94,9 @@ export function verdictOf(input: VerdictInput): Verdict {
       watchable,
       hours,
       cost,
-      settledFree: steps.slice(0, untilSettled(steps)).every((step) => step.cost[1] < 0.5),
+      settledFree: steps
+        .slice(0, untilSettled(steps))
+        .every((step) => step.kind === 'decide' || step.cost[1] < 0.5),
       set,
       context,
       wouldChangeMost,

@@ -112,6 +112,9 @@ export const DISCLAIMER =
 /** Readings on the owner's page, and on one that is full of other matter; the bench record has them all. */
 const OWNER_READINGS = 7;
 const FEW_READINGS = 3;
+/** Words of the trade explained there, likewise. */
+const MOST_WORDS = 6;
+const FEW_WORDS = 4;
 /** Suspects, conflicts and steps from which a page of two sheets is full. */
 const FULL_PAGE = 13;
 
@@ -192,7 +195,10 @@ export function reportContent(input: ReportInput): ReportContent {
     benchSteps: all
       .filter((step) => step.plain !== undefined)
       .map(({ plain: _, ...step }) => stepLine(step, say)),
-    words: wordsIn(rulebook, ownersTexts(page)).map(([word, means]) => [say(word), say(means)]),
+    words: wordsIn(rulebook, ownersTexts(page), full ? FEW_WORDS : MOST_WORDS).map(([word, means]) => [
+      say(word),
+      say(means),
+    ]),
     renew: all.filter((step) => step.kind === 'class-replacement').map((step) => stepLine(step, say)),
     effort: say(verdict ? effortWords(verdict) : ''),
     disclaimer: say(DISCLAIMER),

@@ -85,7 +85,7 @@ function oneStepEach(steps: readonly NextStep[], say: (text: string) => string):
       kind: 'class-replacement',
       action:
         steps.some((step) => step.settles) && renew.every((step) => step.beforeRun)
-          ? 'What must be new before the set runs for that'
+          ? 'What must be new before the set runs again'
           : 'What decades of rest have aged, whether it upsets anything today or not',
       part: '',
       why: `${RENEW_IN_ORDER} ${renew.map((one) => inSentence(one.action).replace(', tested or not,', '')).join('; ')}.`,

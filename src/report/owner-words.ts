@@ -6,9 +6,6 @@ import type { Measured } from './measured.ts';
 /** A word of the trade and what it means. */
 export type Word = readonly [word: string, meaning: string];
 
-/** Words explained on the owner's page. */
-const MOST_WORDS = 9;
-
 const UNITS: readonly (readonly [RegExp, string])[] = [
   [/(\d) kohm\b/g, '$1 kilohms'],
   [/(\d) Mohm\b/g, '$1 megohms'],
@@ -35,13 +32,22 @@ function literal(text: string): string {
 
 /**
  * Puts the program's own text into an owner's: a check that was taken is named by the number of its reading, which the bench record
- * has by its name. A title of two words may as well be the name of a part, and stays.
+ * has by its name. A title that is a single word, or that parts and their repairs are spoken of by, stays.
  */
 export function ownersText(rulebook: Rulebook, measured: readonly Measured[]): (text: string) => string {
+  const ofParts = rulebook.parts
+    .flatMap(({ title, remedy, faults }) => [
+      title,
+      remedy.action,
+      remedy.parts,
+      ...faults.map((one) => one.title),
+    ])
+    .join('\n')
+    .toLowerCase();
   const numbers = new Map(
     measured.flatMap(({ check, seq }) => {
-      const title = rulebook.checks.find((one) => one.id === check)?.title ?? '';
-      return title.split(' ').length > 2 ? [[title.toLowerCase(), seq] as const] : [];
+      const title = (rulebook.checks.find((one) => one.id === check)?.title ?? '').toLowerCase();
+      return title.includes(' ') && !ofParts.includes(title) ? [[title, seq] as const] : [];
     }),
   );
   const titles = [...numbers.keys()].toSorted((a, b) => b.length - a.length).map(literal);
@@ -50,6 +56,7 @@ export function ownersText(rulebook: Rulebook, measured: readonly Measured[]): (
     unitsInWords(text)
       .replace(/what the owner said/g, 'what you said')
       .replace(/the owner’s consent/g, 'your consent')
+      .replace(/settle with the owner whether/g, 'decide whether')
       .replace(/bench hours/g, 'hours of work');
   if (titles.length === 0) return plain;
   return (text) =>
@@ -65,12 +72,14 @@ export function ownersText(rulebook: Rulebook, measured: readonly Measured[]): (
               .replace(/;/g, ',')
               .replace(', and', ' and')}`,
         )
+        .replace(/"(reading \d+)"/g, '$1')
+        .replace(/rests on one reading \((reading \d+)\)/g, 'rests on $1 alone')
         .replace(/(^|[.] )(readings? \d)/g, (_, before: string, words: string) => before + sentence(words)),
     );
 }
 
-/** The words of the trade that stand in these texts and have a meaning in the rules, in the order of the rules. */
-export function wordsIn(rulebook: Rulebook, texts: readonly string[]): readonly Word[] {
+/** The words of the trade that stand in these texts and have a meaning in the rules, in the order of the rules, at most so many. */
+export function wordsIn(rulebook: Rulebook, texts: readonly string[], most: number): readonly Word[] {
   const all = texts.join('\n');
   return rulebook.glossary
     .filter(
@@ -78,6 +87,6 @@ export function wordsIn(rulebook: Rulebook, texts: readonly string[]): readonly 
         means !== undefined &&
         new RegExp(`(?<![\\p{L}\\p{N}])${literal(us)}s?(?![\\p{L}\\p{N}])`, 'iu').test(all),
     )
-    .slice(0, MOST_WORDS)
+    .slice(0, most)
     .map(({ us, means }) => [inSentence(us), means ?? '']);
 }

@@ -5,7 +5,9 @@ import { reportContent } from '../../src/report/content.ts';
 import { renderReport } from '../../src/report/index.ts';
 import { ownersText, unitsInWords, wordsIn } from '../../src/report/owner-words.ts';
 import { OWNER_SAID } from '../../src/session/owner-said.ts';
-import { book, DEMOS, inputOf, muchWrong } from './demo-inputs.ts';
+import { readCase } from '../../src/walk/case-file.ts';
+import { evaluateAll } from '../../src/walk/evaluate.ts';
+import { book, DEMOS, engine, inputOf, muchWrong } from './demo-inputs.ts';
 
 const ALL = [...DEMOS, 'demo-meridian'];
 const ownersPage = (name: string) => renderReport(inputOf(name), 'md', 'owner');
@@ -26,7 +28,7 @@ describe('words', () => {
     expect(said).toMatch(/[Rr]eadings? \d+/);
   });
 
-  it.each(ALL)('%s: units are words, and every hard word that stands there is explained', (name) => {
+  it.each(ALL)('%s: units are words, and hard words that stand there are explained', (name) => {
     // What somebody typed at a repair stays as it was typed.
     const text = ownersPage(name).replace(/## What was done already[^#]*/, '');
     expect(text).not.toMatch(/\d (?:kohm|Mohm|uF|uA|mA)\b/);
@@ -49,8 +51,35 @@ describe('words', () => {
     expect(unitsInWords('180 kohm, 60 ohm to 1.2 Mohm, 2 uF, 88 V')).toBe(
       '180 kilohms, 60 ohms to 1.2 megohms, 2 microfarads, 88 volts',
     );
-    expect(wordsIn(book, ['The B+ is low.']).map(([word]) => word)).toEqual(['B+']);
-    expect(wordsIn(book, ['nothing of the trade'])).toEqual([]);
+    expect(wordsIn(book, ['The B+ is low.'], 6).map(([word]) => word)).toEqual(['B+']);
+    expect(wordsIn(book, ['The B+ feeds the horizontal output.'], 1)).toHaveLength(1);
+    expect(wordsIn(book, ['nothing of the trade'], 6)).toEqual([]);
+  });
+});
+
+describe('a set that was only looked at', () => {
+  const LOOKS = `
+case: looked at
+set: {family: transformer, standard: "525", line_volts: 117, picture_tube: 21YP4A, complaint: [no-picture], restored: recapped}
+instruments: [dmm]
+answers: {exposed-metal-look: missing, insulation-look: crumbles, yoke-look: burnt, flyback-look: clean}
+`;
+  const { data } = readCase('looks.yaml', LOOKS, book);
+  if (!data) throw new Error('the case has errors');
+  const page = renderReport(
+    { ...muchWrong(), view: evaluateAll(engine, data, { explained: true }).view },
+    'md',
+    'owner',
+  );
+
+  it('is looked at again, with no instrument', () => {
+    expect(page).toContain('look again whether this is so');
+    expect(page).not.toMatch(/another instrument/);
+  });
+
+  it('keeps the names of parts that a look is called by', () => {
+    expect(page).toContain('Insulation of leads and grommets');
+    expect(page).not.toMatch(/Insulation of reading|fit reading/);
   });
 });
 
@@ -87,6 +116,13 @@ describe('order and recommendation', () => {
     expect(renderReport(inputOf('demo-meridian'), 'md', 'record')).toMatch(
       /## Next steps at the bench[\s\S]*Confirm before replacing: coupling capacitor by its lifted end/,
     );
+  });
+
+  it('where a core part is lost nothing is bought before that is decided', () => {
+    const { steps, later } = reportContent(muchWrong());
+    expect(steps.map(({ action }) => action).join()).toContain('Decide whether to go on: the flyback');
+    expect(steps.filter(({ kind }) => kind === 'Repair' || kind === 'Renew')).toEqual([]);
+    expect(later.some(({ kind }) => kind === 'Repair')).toBe(true);
   });
 
   it('of a set with much wrong nothing is left in bench words either', () => {
